@@ -1,0 +1,114 @@
+import type { Conformity, Validity } from '../evaluate/evaluation.ts'
+import type { Finding, FindingCode } from '../survey/finding.ts'
+import type { Calibration, Electrode, Work } from '../survey/register.ts'
+import type { MeasuredAs, Method, Outcome, Reading, Survey } from '../survey/survey.ts'
+
+/**
+ * The door of the history judgement: everything known about one electrode goes in, all findings for all its surveys come out.
+ * Pure, deterministic, and by test date: the order of arrival cannot be seen from inside.
+ */
+
+/** The few numbers of a judged survey that a comparison needs. */
+export interface PriorTest {
+  surveyRef: string
+  electrodeId: string
+  siteId: string
+  testedAtMs: number
+  method: Method
+  measuredAs: MeasuredAs
+  outcome: Outcome
+  validity: Validity
+  usableForTrend: boolean
+  resistanceOhm: number | null
+  expandedUncertaintyOhm: number | null
+  conformity: Conformity
+  limitOhm: number | null
+  currentProbeM?: number
+  readings: Reading[]
+  instrumentId?: string
+  lineDirection?: string
+  connection?: Survey['connection']
+  soilState?: Survey['soilState']
+  visual?: Survey['visual']
+  event?: Survey['event']
+  corrects?: string
+  repeatOf?: string
+  secondDirectionOf?: string
+  linkChecked?: Survey['linkChecked']
+  /** Findings of the survey's own evaluation, by code: history need not repeat them. */
+  ownCodes: FindingCode[]
+}
+
+/** A test of another electrode of the site, or of the same instrument elsewhere: only what a comparison reads. */
+export interface PeerTest {
+  electrodeId: string
+  siteId: string
+  surveyRef: string
+  testedAtMs: number
+  measuredAs: MeasuredAs
+  instrumentId?: string
+  /** ln of the effective resistance in ohm. */
+  lnOhm: number
+  validity: Validity
+}
+
+export const DECISION_ACTIONS = ['accept', 'set-aside', 'retest', 'confirm', 'repaired', 'reopen'] as const
+export type DecisionAction = (typeof DECISION_ACTIONS)[number]
+
+/** One decision about one finding. Append-only; the newest by `decidedAtMs` (then id) rules; `reopen` undoes. */
+export interface Decision {
+  decisionId: string
+  findingId: string
+  surveyRef: string
+  code: FindingCode
+  action: DecisionAction
+  reason: string
+  decidedBy: string
+  decidedAtMs: number
+}
+
+/** What the fleet has taught, versioned. The first storey uses the defaults. */
+export interface Parameters {
+  version: string
+  /** Survey-to-survey noise of ln R. */
+  noiseLn: number
+  /** Half-width of the ordinary season in ln R. */
+  seasonLn: number
+}
+
+export interface AssessmentInput {
+  electrode: Electrode
+  /** All surveys of the electrode, any order. */
+  tests: PriorTest[]
+  works: Work[]
+  decisions: Decision[]
+  /** Same site and same instrument, any order; may be empty. */
+  peers: PeerTest[]
+  calibrations: Calibration[]
+  parameters: Parameters
+  /** Optional "now" for judgements that look ahead; the newest test date when absent. */
+  asOfMs?: number
+}
+
+/** Plain statistics shown beside the findings, because auditors know them. One a `measuredAs` series. */
+export interface SeriesSummary {
+  measuredAs: MeasuredAs
+  n: number
+  medianOhm: number
+  /** Theil-Sen slope of ln R in % a year, with its 95 % interval; null with fewer than 4 tests. */
+  slopePercentPerYear: number | null
+  slopeLowPercentPerYear: number | null
+  slopeHighPercentPerYear: number | null
+  /** Mann-Kendall, two-sided, ties and continuity corrected. */
+  kendallS: number | null
+  pValue: number | null
+  /** Tests before this instant belong to an earlier baseline. */
+  baselineFromMs: number | null
+}
+
+export interface Assessment {
+  /** Findings against prior tests and limits, keyed by surveyRef; surveys without one are absent. */
+  findings: Record<string, Finding[]>
+  series: SeriesSummary[]
+  parametersVersion: string
+}
