@@ -1,0 +1,72 @@
+import * as z from 'zod'
+import { createBooksReader } from '../../shared-lib/ledger/books.ts'
+import { compareMessage } from '../../shared-lib/ledger/compare-message.ts'
+import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Archive } from '../../shared-lib/ports/archive.ts'
+import type { Clock } from '../../shared-lib/ports/clock.ts'
+import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
+import type { Queue, QueueHandler } from '../../shared-lib/ports/queue.ts'
+import { createChunkStore } from './chunk-store.ts'
+import { readUpload } from './read-upload.ts'
+
+export interface IntakeDeps {
+  ledger: Ledger
+  archive: Archive
+  compareQueue: Queue
+  clock: Clock
+  newId(): string
+  log: Log
+  /** Surveys and refusals dealt with between two checkpoints. */
+  chunkSize?: number
+}
+
+const message = z.object({ uploadId: z.string() })
+
+/**
+ * intake: an upload -> its surveys stored, its problems reported. It goes on from the last checkpoint, so it may be killed at any
+ * moment; a chunk done twice changes nothing, because each survey remembers which place of which upload brought it.
+ */
+export function createIntake(deps: IntakeDeps): QueueHandler {
+  const { ledger, clock } = deps
+  const nowIso = () => new Date(clock.nowMs()).toISOString()
+
+  async function takeIn(uploadId: string): Promise<void> {
+    const found = await ledger.getUpload(uploadId)
+    if (!found || found.state === 'done' || found.state === 'failed') return
+    let upload: Upload = { ...found, state: 'working' }
+    const reading = await readUpload(upload, deps.archive, ledger)
+    if (reading.kind === 'refused') {
+      await ledger.checkpointUpload(
+        { ...upload, state: 'failed', failure: reading.refused.problem, finishedAt: nowIso() },
+        [reading.refused],
+      )
+      return
+    }
+    upload = { ...upload, rowsTotal: reading.rowsTotal, ignoredColumns: reading.ignoredColumns }
+    const store = createChunkStore({ ...deps, books: createBooksReader(ledger) })
+    let place = 0
+    let chunk: Parameters<typeof store>[1] = []
+    const flush = async () => {
+      const { upload: next, refused } = await store(upload, chunk)
+      await ledger.checkpointUpload(next, refused)
+      upload = next
+      chunk = []
+    }
+    for await (const entry of reading.entries) {
+      if (place++ < upload.checkpoint) continue
+      chunk.push({ ...entry, place: place - 1 })
+      if (chunk.length >= (deps.chunkSize ?? 200)) await flush()
+    }
+    if (chunk.length > 0) await flush()
+    await announce(uploadId)
+    await ledger.checkpointUpload({ ...upload, state: 'done', finishedAt: nowIso() }, [])
+  }
+
+  /** One message for each electrode this upload marked and nobody has compared since. */
+  async function announce(uploadId: string): Promise<void> {
+    const marks = (await ledger.listMarks()).filter((m) => m.uploadId === uploadId)
+    await deps.compareQueue.send(marks.map((m) => compareMessage(m.electrodeId, m.stamp)))
+  }
+
+  return (event) => handleBatch(event, async (body) => takeIn(message.parse(body).uploadId), deps.log)
+}

@@ -1,0 +1,40 @@
+import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import type { Archive } from '../../shared-lib/ports/archive.ts'
+import type { Clock } from '../../shared-lib/ports/clock.ts'
+import type { Identity } from '../../shared-lib/ports/identity.ts'
+import type { Queue } from '../../shared-lib/ports/queue.ts'
+
+/** A mail that was sent, as the outbox page shows it. Only on one machine: in the cloud mail leaves the house. */
+export interface Outbox {
+  /** Newest first. */
+  list(): Promise<{ id: string; to: string; subject: string; sentAtMs: number }[]>
+  /** The message as sent (RFC 5322), or null. */
+  read(id: string): Promise<string | null>
+}
+
+/** Everything the web app reaches; it reads neither the environment nor the clock by itself. */
+export interface WebDeps {
+  ledger: Ledger
+  desk: HandInDesk
+  /** Message body `{ uploadId }`. */
+  intakeQueue: Queue
+  archive: Archive
+  identity: Identity
+  clock: Clock
+  /** Random, URL-safe, 22 characters or more. */
+  newId(): string
+  outbox?: Outbox
+  settings: WebSettings
+}
+
+export interface WebSettings {
+  operatorName: string
+  /** The address people reach it by, without a trailing slash. */
+  baseUrl: string
+  /** Bytes taken by `POST /api/uploads`; more gets 413. Contract: 4 MB (in the cloud); one machine takes more. */
+  maxUploadBytes: number
+  secureCookies: boolean
+  /** Shown on pages with an urgent finding: whom to phone. */
+  controlRoomPhone?: string
+}

@@ -1,0 +1,15 @@
+/** On paper: no menu, no buttons, meaning in words and frames, table heads repeated, nothing cut in two. */
+export const PRINT_CSS = `
+@media print {
+  :root { --ground: #fff; --sheet: #fff; --ink: #000; --quiet: #333; --line: #bbb; --edge: #555; --accent: #0a4552; --urgent: #7d0d0d; --urgent-ink: #fff; --warn: #5f3a00; --good: #0f4a23; --notice: #223; --warn-soft: #fff; --good-soft: #fff; --urgent-soft: #fff; --notice-soft: #fff; }
+  @page { margin: 15mm; }
+  body, body.field { font-size: 10.5pt; }
+  .top nav, .skip, .bottom .who, button, .button, .decide, .pager, form.find, .screen { display: none !important; }
+  .badge, .badge.urgent { background: none; color: #000; border-color: #000; }
+  .alarm { color: #000; background: none; border: 3px solid #000; min-height: 0; } .alarm a { color: #000; }
+  .finding, .sheet, figure, tr, .alarm { break-inside: avoid; } h1, h2, h3 { break-after: avoid; }
+  thead { display: table-header-group; } .scroll { overflow: visible; }
+  a { color: inherit; text-decoration: none; }
+  .inner, main, body.field main { max-width: none; padding: 0; }
+}
+`

@@ -1,0 +1,87 @@
+import type { Person } from '../../../../shared-lib/ports/identity.ts'
+import { STYLESHEET_HREF } from '../styles/stylesheet.ts'
+import { type Html, html, nothing, raw } from './html.ts'
+import { paths } from './paths.ts'
+
+/** What every page knows about where it is shown. */
+export interface Frame {
+  person: Person | null
+  operatorName: string
+  controlRoomPhone?: string
+  /** Mail is kept where it can be looked at (one machine only). */
+  hasOutbox: boolean
+  nowMs: number
+}
+
+export interface PageParts {
+  title: string
+  /** Something in the form needs mending: said first in the title, because nothing can move the focus. */
+  wrong?: boolean
+  /** Path of the menu entry this page belongs to. */
+  section?: string
+  body: Html
+  /** Seconds after which the page loads itself again, while work is going on. */
+  refreshS?: number
+  /** `field` gives large controls and room around them; `office` is dense. */
+  density?: 'field' | 'office'
+}
+
+const ROLE_WORDS = { field: 'field crew', quality: 'quality team', engineer: 'responsible engineer', admin: 'administrator' }
+
+/** A whole page: skip link, header with the menu of the person's role, main, footer. Complete without any script. */
+export function page(frame: Frame, parts: PageParts): Html {
+  const title = `${parts.wrong ? 'Something to mend: ' : ''}${parts.title} – stakeline`
+  return html`<!doctype html>
+<html lang="en-GB">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<meta name="referrer" content="same-origin">
+${parts.refreshS === undefined ? nothing : html`<meta http-equiv="refresh" content="${parts.refreshS}">`}
+<title>${title}</title>
+<link rel="stylesheet" href="${STYLESHEET_HREF}">
+<link rel="icon" href="data:,">
+</head>
+<body class="${parts.density ?? 'office'}">
+<a class="skip" href="#main">Skip to the content</a>
+<header class="top">
+<div class="inner">
+<a class="brand" href="/">stakeline</a>
+<span class="operator">${frame.operatorName}</span>
+${frame.person === null ? nothing : menu(frame, frame.person, parts.section)}
+</div>
+</header>
+<main id="main" tabindex="-1">
+${parts.body}
+</main>
+<footer class="bottom"><div class="inner">
+${frame.person === null ? nothing : signedIn(frame.person)}
+<p>The operator’s rules and local law come first. A low resistance is no proof of safe step and touch voltages.</p>
+</div></footer>
+</body>
+</html>`
+}
+
+function menu(frame: Frame, person: Person, section: string | undefined): Html {
+  const entries: [string, string][] = [
+    [paths.home, 'Home'],
+    [paths.newSurvey(), 'Hand in'],
+    [paths.electrodes, 'Electrodes'],
+    [paths.due, 'Due'],
+    [paths.findings, 'Findings'],
+    [paths.uploads, 'Uploads'],
+  ]
+  if (person.role === 'quality' || person.role === 'admin') entries.push([paths.held, 'Held'])
+  if (frame.hasOutbox && person.role !== 'field') entries.push([paths.outbox, 'Outbox'])
+  return html`<nav aria-label="Main"><ul>${entries.map(
+    ([href, label]) =>
+      html`<li><a href="${href}"${href === section ? raw(' aria-current="page"') : nothing}>${label}</a></li>`,
+  )}</ul></nav>`
+}
+
+function signedIn(person: Person): Html {
+  const sites = person.sites === '*' ? 'all sites' : person.sites.join(', ') || 'no site'
+  return html`<form class="who" method="post" action="/sign-out"><p>Signed in as <strong>${person.name}</strong>, ${ROLE_WORDS[person.role]}, ${sites}.</p>
+<button type="submit" class="quiet">Sign out</button></form>`
+}

@@ -1,0 +1,32 @@
+/** Every address of the pages in one place. Ids may hold any character, so each is encoded. */
+const e = encodeURIComponent
+
+export const paths = {
+  home: '/',
+  newSurvey: (electrodeId?: string) =>
+    electrodeId === undefined ? '/surveys/new' : `/surveys/new?electrode=${e(electrodeId)}`,
+  electrodes: '/electrodes',
+  electrode: (id: string) => `/electrodes/${e(id)}`,
+  survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
+  subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
+    `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
+  site: (id: string) => `/sites/${e(id)}`,
+  findings: '/findings',
+  finding: (id: string) => `/findings/${e(id)}`,
+  decisions: (id: string) => `/findings/${e(id)}/decisions`,
+  uploads: '/uploads',
+  upload: (id: string) => `/uploads/${e(id)}`,
+  due: '/due',
+  held: '/held',
+  heldSurvey: (electrodeId: string, ref: string) => `/held/${e(electrodeId)}/${e(ref)}`,
+  outbox: '/outbox',
+  mail: (id: string) => `/outbox/${e(id)}`,
+} as const
+
+/** An address with those of the parameters that have a value. */
+export function withQuery(path: string, query: Record<string, string | undefined | null>): string {
+  const search = new URLSearchParams()
+  for (const [key, value] of Object.entries(query)) if (value) search.set(key, value)
+  const text = search.toString()
+  return text === '' ? path : `${path}?${text}`
+}

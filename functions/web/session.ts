@@ -1,0 +1,62 @@
+import type { Context, MiddlewareHandler } from 'hono'
+import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
+import type { Person } from '../../shared-lib/ports/identity.ts'
+import type { WebDeps } from './deps.ts'
+import { problem } from './problems.ts'
+
+export type WebEnv = {
+  Variables: {
+    /** Who is asking; null when nobody is signed in. */
+    person: Person | null
+    requestId: string
+    /** How they showed it: a page's session needs the same-origin check, a program's token does not. */
+    signedInBy: 'bearer' | 'session' | null
+  }
+}
+
+export const SESSION_COOKIE = 'stakeline_session'
+/** Browsers keep a cookie 400 days at most (RFC 6265bis). */
+const LONGEST_COOKIE_S = 400 * 24 * 3600
+
+/** Puts the person into the context. A bearer token that is sent counts alone: the cookie is not looked at then. */
+export function whoIsAsking(deps: Pick<WebDeps, 'identity'>): MiddlewareHandler<WebEnv> {
+  return async (c, next) => {
+    const header = c.req.header('Authorization')
+    const token = header === undefined ? getCookie(c, SESSION_COOKIE) : /^Bearer +(\S+)$/i.exec(header)?.[1]
+    const person = token ? await deps.identity.verify(token) : null
+    c.set('person', person)
+    c.set('signedInBy', person ? (header === undefined ? 'session' : 'bearer') : null)
+    await next()
+  }
+}
+
+const SAFE_METHODS = new Set(['GET', 'HEAD', 'OPTIONS'])
+
+/**
+ * Refuses what another web site makes a signed-in browser send. Every unsafe method counts, whatever its content type, and a
+ * request that names no origin is refused too: browsers name it on each of them.
+ */
+export function sameOriginOnly(deps: Pick<WebDeps, 'settings'>): MiddlewareHandler<WebEnv> {
+  const home = new URL(deps.settings.baseUrl).origin
+  return async (c, next) => {
+    if (SAFE_METHODS.has(c.req.method) || c.get('signedInBy') !== 'session') return next()
+    const origin = c.req.header('Origin')
+    const fromHere = origin !== undefined && (origin === home || origin === new URL(c.req.url).origin)
+    return fromHere ? next() : problem(c, 'other-origin')
+  }
+}
+
+export async function startSession(c: Context<WebEnv>, deps: WebDeps, person: Person): Promise<void> {
+  const { token, maxAgeS } = await deps.identity.issueSession(person)
+  setCookie(c, SESSION_COOKIE, token, {
+    httpOnly: true,
+    sameSite: 'Lax',
+    secure: deps.settings.secureCookies,
+    path: '/',
+    maxAge: Math.min(maxAgeS, LONGEST_COOKIE_S),
+  })
+}
+
+export function endSession(c: Context<WebEnv>, deps: Pick<WebDeps, 'settings'>): void {
+  deleteCookie(c, SESSION_COOKIE, { path: '/', secure: deps.settings.secureCookies })
+}

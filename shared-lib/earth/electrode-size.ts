@@ -1,0 +1,38 @@
+import type { Electrode } from '../survey/register.ts'
+
+/**
+ * The dimension that rules how far out the current probe must go, m: driven depth of a rod, else the electrode's longest dimension.
+ * Null when the register does not tell. Common practice, no source.
+ */
+export function electrodeSizeM(electrode: Electrode): number | null {
+  const candidates: (number | undefined)[] = [electrode.diagonalM]
+  const area = usable(electrode.areaM2)
+  switch (electrode.kind) {
+    case 'rod':
+      candidates.push(electrode.lengthM)
+      break
+    case 'rod-group': {
+      candidates.push(electrode.lengthM)
+      const count = usable(electrode.count)
+      const spacing = usable(electrode.spacingM)
+      if (electrode.diagonalM === undefined && count && spacing) candidates.push((count - 1) * spacing)
+      break
+    }
+    case 'wire':
+      candidates.push(electrode.lengthM)
+      break
+    case 'ring':
+      if (area) candidates.push(Math.sqrt((4 * area) / Math.PI))
+      else if (electrode.diagonalM === undefined && usable(electrode.lengthM))
+        candidates.push(electrode.lengthM! / Math.PI)
+      break
+    default:
+      if (area) candidates.push(Math.sqrt(2 * area))
+  }
+  const sizes = candidates.map(usable).filter((size) => size !== null)
+  return sizes.length ? Math.max(...sizes) : null
+}
+
+function usable(value: number | undefined): number | null {
+  return value !== undefined && Number.isFinite(value) && value > 0 ? value : null
+}

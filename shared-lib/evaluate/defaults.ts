@@ -1,0 +1,34 @@
+/**
+ * The thresholds of the judgement, in one place. Common practice where no source is named; an operator may set his own.
+ * A change of any of them is a new JUDGE_VERSION.
+ */
+export const JUDGE_VERSION = '1'
+
+export const DEFAULTS = {
+  /** Spread of the readings at 52 to 72 %, less two digits: fair, doubtful above, invalid above, %. */
+  spreadFairPercent: 5,
+  spreadDoubtfulPercent: 10,
+  spreadInvalidPercent: 20,
+  /** Current probe, times the electrode's size: advised, doubtful unless checked below, doubtful below, invalid below. */
+  probeAdvised: 8,
+  probeUnchecked: 5,
+  probeDoubtful: 3,
+  probeInvalid: 1.5,
+  /** A fall along the line, % of the mean: let pass, repeat those two, doubtful above. */
+  fallPassPercent: 3,
+  fallDoubtfulPercent: 6,
+  /** A correction for the recorded angle above this makes the result doubtful where the curve itself cannot confirm it, %. */
+  angleCorrectionDoubtfulPercent: 5,
+  /** IEC 61557-5 (from memory): at most 50 kohm or 100 times the earth's resistance for each auxiliary stake; 3 V interference. */
+  auxiliaryMaxOhm: 50_000,
+  auxiliaryTimesEarth: 100,
+  interferenceMaxV: 3,
+  interferenceNoticeV: 1,
+  /** An instrument whose accuracy nobody recorded. */
+  unknownAccuracyPercent: 5,
+  unknownAccuracyDigits: 3,
+  /** Below this the leads and their layout count, ohm. */
+  leadEffectBelowOhm: 1,
+  /** Fewer digits of the display than this make the number itself doubtful. */
+  resolutionDigits: 20,
+} as const

@@ -1,0 +1,56 @@
+import type { Evaluation } from '../evaluate/evaluation.ts'
+import type { Survey } from '../survey/survey.ts'
+import type { PeerTest, PriorTest } from './assessment.ts'
+
+/** The few numbers of a judged survey that later comparisons need. `siteId` comes from the register. */
+export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: string): PriorTest {
+  const test: PriorTest = {
+    surveyRef: survey.surveyRef,
+    electrodeId: survey.electrodeId ?? '',
+    siteId,
+    testedAtMs: Date.parse(survey.testedAt),
+    method: survey.method,
+    measuredAs: survey.measuredAs,
+    outcome: survey.outcome,
+    validity: evaluation.validity,
+    usableForTrend: evaluation.usableFor.includes('trend'),
+    resistanceOhm: evaluation.resistanceOhm,
+    expandedUncertaintyOhm: evaluation.expandedUncertaintyOhm,
+    conformity: evaluation.conformity,
+    limitOhm: evaluation.limitOhm,
+    readings: survey.readings,
+    ownCodes: evaluation.findings.map((f) => f.code),
+  }
+  const carried = [
+    'currentProbeM',
+    'instrumentId',
+    'lineDirection',
+    'connection',
+    'soilState',
+    'visual',
+    'event',
+    'corrects',
+    'repeatOf',
+    'secondDirectionOf',
+    'linkChecked',
+  ] as const
+  for (const key of carried) if (survey[key] !== undefined) Object.assign(test, { [key]: survey[key] })
+  return test
+}
+
+/** What a neighbour's judgement reads of this test; null when it has no resistance to share. */
+export function toPeerTest(test: PriorTest): PeerTest | null {
+  if (test.resistanceOhm === null || !(test.resistanceOhm > 0) || !Number.isFinite(test.testedAtMs))
+    return null
+  const peer: PeerTest = {
+    electrodeId: test.electrodeId,
+    siteId: test.siteId,
+    surveyRef: test.surveyRef,
+    testedAtMs: test.testedAtMs,
+    measuredAs: test.measuredAs,
+    lnOhm: Math.log(test.resistanceOhm),
+    validity: test.validity,
+  }
+  if (test.instrumentId !== undefined) peer.instrumentId = test.instrumentId
+  return peer
+}

@@ -1,0 +1,54 @@
+import type { SeriesSummary } from '../assessment.ts'
+import { type Observation, yearsBetween } from '../observation.ts'
+import { type MannKendall, mannKendall } from '../statistics/mann-kendall.ts'
+import { medianOr } from '../statistics/robust-scale.ts'
+import { type SenSlope, senSlope } from '../statistics/sen-slope.ts'
+
+export interface Trend {
+  kendall: MannKendall
+  sen: SenSlope
+  spanYears: number
+}
+
+/** Mann-Kendall and the Sen slope of ln R by years; null with fewer than four tests or all on one day. */
+export function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
+  if (points.length < 4) return null
+  const years = points.map((p) => yearsBetween(points[0]!.day, p.day))
+  const values = points.map((p) => p.y)
+  const kendall = mannKendall(values)
+  const sen = kendall && senSlope(years, values, kendall.variance)
+  return kendall && sen ? { kendall, sen, spanYears: years.at(-1)! } : null
+}
+
+/** ln slope a year as % a year. */
+export function percentPerYear(slope: number): number {
+  return (Math.exp(slope) - 1) * 100
+}
+
+/** The statistics auditors know, shown beside the findings. `baseline` is the present one. */
+export function summaryOf(
+  measuredAs: SeriesSummary['measuredAs'],
+  baseline: readonly Observation[],
+  restarted: boolean,
+): SeriesSummary | null {
+  if (baseline.length === 0) return null
+  const trend = trendOf(baseline)
+  const percent = (slope: number | null | undefined) =>
+    slope === null || slope === undefined ? null : percentPerYear(slope)
+  return {
+    measuredAs,
+    n: baseline.length,
+    medianOhm: Math.exp(
+      medianOr(
+        baseline.map((o) => o.y),
+        0,
+      ),
+    ),
+    slopePercentPerYear: percent(trend?.sen.slope),
+    slopeLowPercentPerYear: percent(trend?.sen.low),
+    slopeHighPercentPerYear: percent(trend?.sen.high),
+    kendallS: trend?.kendall.s ?? null,
+    pValue: trend?.kendall.pValue ?? null,
+    baselineFromMs: restarted ? baseline[0]!.test.testedAtMs : null,
+  }
+}

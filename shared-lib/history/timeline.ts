@@ -1,0 +1,105 @@
+import type { AssessmentInput, Decision, PriorTest } from './assessment.ts'
+import { DAY_MS, type Observation, observe } from './observation.ts'
+
+/** One quantity of one electrode in order of test date. */
+export interface Series {
+  key: string
+  observations: Observation[]
+}
+
+/** Findings that say the record is wrong: confirming one takes the survey out of the baseline. */
+const RECORD_CODES = new Set(['decimal-slip', 'unit-slip', 'repeated-readings', 'wrong-electrode'])
+
+/** By test date, ties by reference: the order of arrival cannot be seen. The same reference twice counts once. */
+export function inTestOrder(tests: readonly PriorTest[]): PriorTest[] {
+  const byRef = new Map<string, PriorTest>()
+  const sorted = [...tests].sort(
+    (a, b) => a.testedAtMs - b.testedAtMs || compareText(a.surveyRef, b.surveyRef),
+  )
+  for (const test of sorted) if (!byRef.has(test.surveyRef)) byRef.set(test.surveyRef, test)
+  return [...byRef.values()]
+}
+
+function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0
+}
+
+/** Splits tests into series: what was connected and how it was measured are different quantities. */
+export function seriesOf(tests: readonly PriorTest[]): Series[] {
+  const byKey = new Map<string, Observation[]>()
+  for (const test of inTestOrder(tests)) {
+    if (test.method === 'four-point' || test.method === 'check-resistor') continue
+    const observation = observe(test)
+    if (observation === null) continue
+    const key = seriesKey(test)
+    const list = byKey.get(key)
+    if (list) list.push(observation)
+    else byKey.set(key, [observation])
+  }
+  return [...byKey].map(([key, observations]) => ({ key, observations }))
+}
+
+export function seriesKey(test: Pick<PriorTest, 'measuredAs' | 'method'>): string {
+  const method = test.method === 'slope' ? 'fall-of-potential' : test.method
+  return `${test.measuredAs}/${method}`
+}
+
+/** The decision that rules each finding: the newest by time, then by id; `reopen` leaves none. */
+export function rulingDecisions(decisions: readonly Decision[]): Decision[] {
+  const ruling = new Map<string, Decision>()
+  for (const d of decisions) {
+    const known = ruling.get(d.findingId)
+    const newer =
+      !known ||
+      d.decidedAtMs > known.decidedAtMs ||
+      (d.decidedAtMs === known.decidedAtMs && d.decisionId > known.decisionId)
+    if (newer) ruling.set(d.findingId, d)
+  }
+  return [...ruling.values()].filter((d) => d.action !== 'reopen')
+}
+
+export interface Rulings {
+  /** Surveys that no longer speak for the electrode: corrected, set aside, or confirmed to be a wrong record. */
+  outRefs: ReadonlySet<string>
+  /** Surveys after which a repair was decided. */
+  repairedRefs: ReadonlySet<string>
+}
+
+/** What decisions and corrections say about the electrode's surveys. */
+export function rulingsOf(tests: readonly PriorTest[], decisions: readonly Decision[]): Rulings {
+  const outRefs = new Set<string>()
+  const repairedRefs = new Set<string>()
+  for (const test of tests) if (test.corrects) outRefs.add(test.corrects)
+  for (const d of rulingDecisions(decisions)) {
+    if (d.action === 'set-aside' || (d.action === 'confirm' && RECORD_CODES.has(d.code)))
+      outRefs.add(d.surveyRef)
+    if (d.action === 'repaired') repairedRefs.add(d.surveyRef)
+  }
+  return { outRefs, repairedRefs }
+}
+
+/** May this observation speak for the electrode in later comparisons? */
+export function entersBaseline(o: Observation, rulings: Rulings): boolean {
+  const t = o.test
+  if (rulings.outRefs.has(t.surveyRef) || t.validity === 'invalid' || o.oneReadingOffLn !== null) return false
+  // A survey whose connection is not known is kept out of trends by its evaluation, yet it is all that such an operator has.
+  return t.usableForTrend || (t.measuredAs === 'not-known' && t.soilState !== 'frozen')
+}
+
+/** Recorded work that ends the old baseline before this test: its own words, a works entry, or a decision `repaired`. */
+export function workBefore(
+  current: Observation,
+  previous: Observation | undefined,
+  works: AssessmentInput['works'],
+  rulings: Rulings,
+): { what: string; doneOn: string | null } | null {
+  if (current.test.event) return { what: current.test.event, doneOn: null }
+  if (previous === undefined) return null
+  const dated = works
+    .map((w) => ({ what: w.what as string, doneOn: w.doneOn, day: Date.parse(w.doneOn) / DAY_MS }))
+    // A day alone does not say whether that day's test came before or after: it starts anew both there and at the next test.
+    .filter((w) => Math.floor(w.day) >= Math.floor(previous.day) && Math.floor(w.day) <= current.day)
+    .sort((a, b) => b.day - a.day || compareText(a.what, b.what))
+  if (dated[0]) return { what: dated[0].what, doneOn: dated[0].doneOn }
+  return rulings.repairedRefs.has(previous.test.surveyRef) ? { what: 'repaired', doneOn: null } : null
+}

@@ -1,0 +1,114 @@
+import type { Clock } from '../ports/clock.ts'
+import type { Queue } from '../ports/queue.ts'
+import { contentHash, surveyId } from '../survey/content-id.ts'
+import type { Survey } from '../survey/survey.ts'
+import { createBooksReader } from './books.ts'
+import { compareMessage } from './compare-message.ts'
+import { peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
+import type { HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
+
+export type HandedIn =
+  | { kind: 'stored' | 'already-there'; record: SurveyRecord }
+  | { kind: 'held'; held: HeldSurvey }
+  /** Same subject and ref, other content: both are named, the stored one stays. */
+  | { kind: 'conflict'; stored: SurveyRecord; id: string }
+
+export type HandInOrigin = SurveyRecord['receivedFrom']
+
+/**
+ * The one way a single survey gets into the ledger, for the form and the API. In this order, so that nothing falls between write
+ * and send: the electrode's due mark, the survey, its peer entry, then the message to compare.
+ */
+export interface HandInDesk {
+  handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn>
+  /** Tells compare that there is news about these electrodes: marks them with a fresh stamp and sends one message each. */
+  announce(electrodeIds: string[]): Promise<void>
+  /** Stores surveys that waited for this electrode, which must be in the register. Returns how many were stored. */
+  releaseHeld(electrodeId: string): Promise<number>
+}
+
+export interface DeskDeps {
+  ledger: Ledger
+  compareQueue: Queue
+  clock: Clock
+  newId(): string
+}
+
+export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): HandInDesk {
+  const nowIso = () => new Date(clock.nowMs()).toISOString()
+
+  async function mark(electrodeIds: string[]): Promise<string> {
+    const stamp = newId()
+    await ledger.markDue(electrodeIds, { stamp, nowIso: nowIso() })
+    return stamp
+  }
+  const send = (electrodeIds: string[], stamp: string) =>
+    compareQueue.send(electrodeIds.map((id) => compareMessage(id, stamp)))
+
+  async function hold(survey: Survey, electrodeId: string, origin: HandInOrigin): Promise<HandedIn> {
+    const subject = subjectOrThrow(survey)
+    const held: HeldSurvey = {
+      id: surveyId(subject, survey.surveyRef),
+      electrodeId,
+      survey,
+      contentHash: contentHash(survey),
+      receivedAt: nowIso(),
+      receivedFrom: origin,
+    }
+    await ledger.holdSurvey(held)
+    // The electrode may have been registered, and its held surveys released, between our look and our write.
+    if (await ledger.getElectrode(electrodeId)) await releaseHeld(electrodeId)
+    const stored = await ledger.getSurvey(subject, survey.surveyRef)
+    return stored ? { kind: 'stored', record: stored } : { kind: 'held', held }
+  }
+
+  async function store(record: SurveyRecord): Promise<HandedIn> {
+    const electrodeId = record.subject.kind === 'electrode' ? record.subject.id : null
+    const stamp = electrodeId ? await mark([electrodeId]) : ''
+    const { outcome, stored } = await ledger.putSurvey(record)
+    const peer = outcome === 'conflict' ? null : peerEntryOf(stored)
+    if (peer) await ledger.putPeerEntries([peer])
+    if (electrodeId) await send([electrodeId], stamp)
+    return outcome === 'conflict'
+      ? { kind: 'conflict', stored, id: record.id }
+      : { kind: outcome, record: stored }
+  }
+
+  async function handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn> {
+    const subject = subjectOrThrow(survey)
+    const before = await ledger.getSurvey(subject, survey.surveyRef)
+    if (before) {
+      const same = before.contentHash === contentHash(survey)
+      return same
+        ? { kind: 'already-there', record: before }
+        : { kind: 'conflict', stored: before, id: surveyId(subject, survey.surveyRef) }
+    }
+    const found = await createBooksReader(ledger).booksFor(survey)
+    if (!found) return hold(survey, subject.id, origin)
+    return store(recordOf(survey, origin, nowIso(), found.siteId, found.books))
+  }
+
+  async function releaseHeld(electrodeId: string): Promise<number> {
+    let released = 0
+    for (const held of await ledger.heldFor(electrodeId)) {
+      const found = await createBooksReader(ledger).booksFor(held.survey)
+      if (!found) return released
+      const record = recordOf(held.survey, held.receivedFrom, held.receivedAt, found.siteId, found.books)
+      const outcome = await store(record)
+      // A conflict stays held: it is somebody's result, and only a person may drop it.
+      if (outcome.kind === 'conflict') continue
+      await ledger.removeHeld(held)
+      released++
+    }
+    return released
+  }
+
+  return {
+    handIn,
+    releaseHeld,
+    async announce(electrodeIds) {
+      const ids = [...new Set(electrodeIds)]
+      if (ids.length > 0) await send(ids, await mark(ids))
+    },
+  }
+}

@@ -1,0 +1,57 @@
+import { evaluateSurvey } from '../evaluate/evaluate-survey.ts'
+import { type JudgedSurvey, judgedSurvey } from '../evaluate/evaluation.ts'
+import { type Books, contextInForce } from '../evaluate/in-force.ts'
+import { contentHash, surveyId } from '../survey/content-id.ts'
+import { type Subject, type Survey, subjectOf } from '../survey/survey.ts'
+import type { PeerEntry, SurveyRecord } from './ledger.ts'
+
+/** A survey judged by the books in force when it was made. The books must hold the survey's electrode. */
+export function judgeByBooks(survey: Survey, books: Books): JudgedSurvey {
+  const context = contextInForce(survey, books)
+  if (!context) throw new Error(`no register words for electrode ${survey.electrodeId}`)
+  return judgedSurvey(survey, evaluateSurvey(survey, context))
+}
+
+/** The subject of a survey that has passed the reader; a survey that names none is a bug of the caller. */
+export function subjectOrThrow(survey: Survey): Subject {
+  const subject = subjectOf(survey)
+  if (!subject) throw new Error(`survey ${survey.surveyRef} names no electrode, site or instrument`)
+  return subject
+}
+
+/** The item to be stored for a survey: identity, content hash, origin and judgement. */
+export function recordOf(
+  survey: Survey,
+  origin: SurveyRecord['receivedFrom'],
+  receivedAt: string,
+  siteId: string | null,
+  books: Books,
+): SurveyRecord {
+  const subject = subjectOrThrow(survey)
+  return {
+    id: surveyId(subject, survey.surveyRef),
+    subject,
+    siteId,
+    survey,
+    contentHash: contentHash(survey),
+    receivedAt,
+    receivedFrom: origin,
+    judged: judgeByBooks(survey, books),
+  }
+}
+
+/** What the site's and the instrument's other tests may know of this one; null for a survey that is not about an electrode. */
+export function peerEntryOf(record: SurveyRecord): PeerEntry | null {
+  if (record.subject.kind !== 'electrode' || !record.siteId) return null
+  const ohm = record.judged.resistanceOhm
+  return {
+    electrodeId: record.subject.id,
+    siteId: record.siteId,
+    surveyRef: record.survey.surveyRef,
+    testedAt: record.survey.testedAt,
+    measuredAs: record.survey.measuredAs,
+    ...(record.survey.instrumentId ? { instrumentId: record.survey.instrumentId } : {}),
+    lnOhm: ohm !== null && ohm > 0 ? Math.log(ohm) : null,
+    validity: record.judged.validity,
+  }
+}

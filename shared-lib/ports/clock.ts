@@ -1,0 +1,4 @@
+/** The clock port: logic never reads the time itself. */
+export interface Clock {
+  nowMs(): number
+}

@@ -1,0 +1,26 @@
+/** The identity port: who is asking. Tokens are signed; nothing is open without one. */
+
+export const ROLES = ['field', 'quality', 'engineer', 'admin'] as const
+export type Role = (typeof ROLES)[number]
+
+export interface Person {
+  /** Stable id, e.g. `local:quality`. */
+  id: string
+  name: string
+  email?: string
+  role: Role
+  /** '*' = all sites. */
+  sites: string[] | '*'
+}
+
+export interface Identity {
+  /** The person behind a bearer token or session cookie; null when absent, forged or expired. */
+  verify(token: string): Promise<Person | null>
+  /** A session token for a signed-in person, with its life in seconds. */
+  issueSession(person: Person): Promise<{ token: string; maxAgeS: number }>
+}
+
+/** May this person see this site at all? */
+export function seesSite(person: Person, siteId: string): boolean {
+  return person.sites === '*' || person.sites.includes(siteId)
+}
