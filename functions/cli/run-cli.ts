@@ -19,7 +19,9 @@ export async function runCli(argv: readonly string[], around: Surroundings): Pro
       around.stderr.write(`${error.message}\n`)
       return EXIT.couldNotRun
     }
-    around.stderr.write(`Something in stakeline itself failed; this is a fault of the tool, not of your files.\n`)
+    around.stderr.write(
+      `Something in stakeline itself failed; this is a fault of the tool, not of your files.\n`,
+    )
     around.stderr.write(`${error instanceof Error ? error.stack : String(error)}\n`)
     return EXIT.couldNotRun
   }

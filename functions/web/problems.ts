@@ -91,10 +91,20 @@ export const PROBLEMS = {
     title: 'Something in what was sent must be changed',
     detail: 'Each entry of "errors" says where and what to do.',
   },
+  'not-storable': {
+    status: 422,
+    title: 'An id or a value cannot be stored',
+    detail: 'It is longer than anything stored here, or holds characters an id cannot have. Check the address and the body.',
+  },
   'file-refused': {
     status: 422,
     title: 'The file as a whole was refused',
     detail: 'The entry of "refused" without a row says why.',
+  },
+  busy: {
+    status: 503,
+    title: 'The service is busy',
+    detail: 'Send it again in a minute; handing in twice changes nothing.',
   },
   internal: {
     status: 500,

@@ -34,6 +34,12 @@ export interface VisibleList<T> {
   siteId?: string
 }
 
+/** Null stands for every site at once. */
+function sitesOf(person: Person, siteId: string | undefined): (string | null)[] {
+  if (siteId !== undefined) return [siteId]
+  return person.sites === '*' ? [null] : [...new Set(person.sites)].sort()
+}
+
 /**
  * One page of a list, narrowed to the person's sites where it is stored: site after site, never by leaving rows out of a page of
  * everything. A page may be short while `next` is not null. Null when the cursor is not one of this list for this person.
@@ -43,7 +49,7 @@ export async function visiblePage<T>(
   page: { limit: number; cursor?: string },
   from: VisibleList<T>,
 ): Promise<Page<T> | null> {
-  const sites = from.siteId !== undefined ? [from.siteId] : person.sites === '*' ? [null] : [...new Set(person.sites)].sort()
+  const sites = sitesOf(person, from.siteId)
   if (sites.length === 0) return { items: [], next: null }
   const place: Place | null = page.cursor === undefined ? { site: sites[0]! } : decode(page.cursor)
   let at = place ? sites.indexOf(place.site) : -1
@@ -51,7 +57,7 @@ export async function visiblePage<T>(
   let inner = place.inner
   const items: T[] = []
   for (let reads = 0; reads < MOST_READS && items.length < page.limit; reads++) {
-    const siteId = sites[at]
+    const siteId = sites[at] ?? null
     const found = await from.list({
       limit: page.limit - items.length,
       ...(inner === undefined ? {} : { cursor: inner }),

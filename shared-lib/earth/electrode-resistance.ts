@@ -1,12 +1,7 @@
 import type { Electrode } from '../survey/register.ts'
 import { gridSverakResistanceOhm, plateResistanceOhm, usualGridConductorM } from './areas.ts'
 import { rodResistanceOhm, rodsInLineResistanceOhm, USUAL_ROD_DIAMETER_M } from './rods.ts'
-import {
-  ringResistanceOhm,
-  USUAL_BURIAL_DEPTH_M,
-  USUAL_WIRE_DIAMETER_M,
-  wireResistanceOhm,
-} from './wires.ts'
+import { ringResistanceOhm, USUAL_BURIAL_DEPTH_M, USUAL_WIRE_DIAMETER_M, wireResistanceOhm } from './wires.ts'
 
 export interface ExpectedResistance {
   resistanceOhm: number
@@ -94,7 +89,8 @@ function acrossFrom(electrode: Electrode): number | null {
 }
 
 function positive(value: number | undefined): number | null {
-  return value !== undefined && Number.isFinite(value) && value > 0 ? value : null
+  // A micrometre to a thousand kilometres: beyond that it is no dimension.
+  return value !== undefined && value > 1e-6 && value < 1e6 ? value : null
 }
 
 function named(resistanceOhm: number | null, formula: string): ExpectedResistance | null {

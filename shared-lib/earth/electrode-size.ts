@@ -34,5 +34,6 @@ export function electrodeSizeM(electrode: Electrode): number | null {
 }
 
 function usable(value: number | undefined): number | null {
-  return value !== undefined && Number.isFinite(value) && value > 0 ? value : null
+  // A micrometre to a thousand kilometres: beyond that it is no dimension.
+  return value !== undefined && value > 1e-6 && value < 1e6 ? value : null
 }

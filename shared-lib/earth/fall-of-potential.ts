@@ -25,9 +25,7 @@ export function probeToProbeM(potentialProbeM: number, currentProbeM: number, an
 
 /** F of the formula above, 1/m. Not finite when a probe stands on the electrode or on the other probe. */
 export function fallTermPerM(potentialProbeM: number, currentProbeM: number, angleDeg = 0): number {
-  return (
-    1 / potentialProbeM + 1 / currentProbeM - 1 / probeToProbeM(potentialProbeM, currentProbeM, angleDeg)
-  )
+  return 1 / potentialProbeM + 1 / currentProbeM - 1 / probeToProbeM(potentialProbeM, currentProbeM, angleDeg)
 }
 
 /** The inner correct position x/D for an angle between the leads, degrees; null beyond LAST_ANGLE_DEG. The outer one is its reciprocal. */

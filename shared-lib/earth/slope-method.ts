@@ -28,7 +28,7 @@ export function slopeMu(offsetFraction: number): number {
 export function slopeMethod(r20Ohm: number, r40Ohm: number, r60Ohm: number): SlopeResult | null {
   const first = r40Ohm - r20Ohm
   const mu = (r60Ohm - r40Ohm) / first
-  if (!(first > 0) || !(mu >= MU_LOW && mu <= MU_HIGH)) return null
+  if (!(first > 0) || !(mu > MU_LOW - 1e-9 && mu < MU_HIGH + 1e-9)) return null
   let low = -0.08
   let high = 2
   for (let step = 0; step < 60; step++) {

@@ -39,8 +39,7 @@ export function ringResistanceOhm(
 ): number | null {
   if (!(soilOhmM > 0 && ringDiameterM > 0 && wireDiameterM > 0 && depthM > 0)) return null
   if (ringDiameterM < 4 * depthM || ringDiameterM < 8 * wireDiameterM) return null
-  const shape =
-    Math.log((8 * ringDiameterM) / wireDiameterM) + Math.log((4 * ringDiameterM) / (2 * depthM))
+  const shape = Math.log((8 * ringDiameterM) / wireDiameterM) + Math.log((4 * ringDiameterM) / (2 * depthM))
   return positive((soilOhmM / (2 * Math.PI ** 2 * ringDiameterM)) * shape)
 }
 

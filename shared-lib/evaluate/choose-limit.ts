@@ -43,7 +43,7 @@ export function limitsFor(
       seasonFactor: 1,
       basis: context.electrode.limitBasis ?? null,
     })
-  return applied.sort((a, b) => a.limitOhm - b.limitOhm)
+  return applied.filter((row) => Number.isFinite(row.limitOhm)).sort((a, b) => a.limitOhm - b.limitOhm)
 }
 
 function fromTable(row: Limit): AppliedLimit {

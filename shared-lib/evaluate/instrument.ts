@@ -43,21 +43,16 @@ export function instrumentParts(accuracy: Accuracy, valueOhm: number): Uncertain
   ]
 }
 
-/** 0.001 to 10 ohm: the finest decimal place that any reading uses. */
+/** The finest decimal place that any reading uses, 1 down to 0.001 ohm. */
 function finestStep(readingsOhm: readonly number[]): number {
-  let decimals = -1
-  for (const value of readingsOhm) {
-    if (!Number.isFinite(value)) continue
-    for (let places = 3; places > decimals; places--) {
-      const scaled = value * 10 ** places
-      const coarser = value * 10 ** (places - 1)
-      const whole = (x: number) => Math.abs(x - Math.round(x)) < 1e-6 * Math.max(1, Math.abs(x))
-      if (whole(scaled) && !whole(coarser)) decimals = Math.max(decimals, places)
-    }
-    if (Math.abs(value * 1000 - Math.round(value * 1000)) > 1e-6 * Math.abs(value * 1000)) decimals = 3
-  }
-  return decimals <= 0 ? (decimals === 0 ? 1 : 1) : 10 ** -decimals
+  let places = 0
+  for (const value of readingsOhm)
+    while (places < 3 && Number.isFinite(value) && !isWhole(value * 10 ** places)) places++
+  return 10 ** -places
 }
+
+const isWhole = (value: number): boolean =>
+  Math.abs(value - Math.round(value)) < 1e-6 * Math.max(1, Math.abs(value) * 1e-6)
 
 function nonNegative(value: number | undefined): number | null {
   return value !== undefined && Number.isFinite(value) && value >= 0 ? value : null

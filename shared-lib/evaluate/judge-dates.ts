@@ -1,5 +1,5 @@
-import type { EvaluationContext } from './evaluation.ts'
 import type { Survey } from '../survey/survey.ts'
+import type { EvaluationContext } from './evaluation.ts'
 import type { Verdict } from './verdict.ts'
 
 const DAY_MS = 86_400_000
@@ -27,10 +27,14 @@ export function judgeDates(survey: Survey, context: EvaluationContext, verdict: 
       linkClosedAt: survey.linkClosedAt,
     })
   if (openedMs !== null && openedMs > testedMs + DAY_MS)
-    report(verdict, `The link is recorded as opened (${survey.linkOpenedAt}) more than a day after the test.`, {
-      linkOpenedAt: survey.linkOpenedAt,
-      testedAt: survey.testedAt,
-    })
+    report(
+      verdict,
+      `The link is recorded as opened (${survey.linkOpenedAt}) more than a day after the test.`,
+      {
+        linkOpenedAt: survey.linkOpenedAt,
+        testedAt: survey.testedAt,
+      },
+    )
 }
 
 function report(verdict: Verdict, seen: string, evidence: Record<string, unknown>): void {

@@ -18,7 +18,8 @@ export function judgeStakes(survey: Survey, valueOhm: number | null, verdict: Ve
     const relative = valueOhm !== null && valueOhm > 0 ? high / valueOhm : 0
     const noticed = relative > DEFAULTS.auxiliaryTimesEarth && high > 1000
     if (!beyond && !noticed && lostReadings === 0) continue
-    if (beyond) verdict.doubt(`The ${name} has ${figures(high / 1000)} kohm, more than instruments are made for.`)
+    if (beyond)
+      verdict.doubt(`The ${name} has ${figures(high / 1000)} kohm, more than instruments are made for.`)
     if ((beyond || noticed) && valueOhm !== null && valueOhm > 0)
       // From the rated ratio of 100 upward, 1 % for each doubling: common practice, no source.
       parts.push({
@@ -59,7 +60,9 @@ export function judgeInterference(
   const beyond = volts > DEFAULTS.interferenceMaxV
   if (lost === 0 && !(volts > DEFAULTS.interferenceNoticeV)) return []
   if (beyond)
-    verdict.doubt(`${figures(volts)} V of stray voltage, more than the 3 V instruments are made for (IEC 61557-5).`)
+    verdict.doubt(
+      `${figures(volts)} V of stray voltage, more than the 3 V instruments are made for (IEC 61557-5).`,
+    )
   verdict.find(
     {
       code: 'interference',
@@ -131,7 +134,9 @@ export function judgeCalibration(survey: Survey, context: EvaluationContext, ver
   const tested = Date.parse(survey.testedAt)
   // A due date is good to the end of its day.
   if (!(tested > due + 86_400_000)) return
-  verdict.doubt(`Instrument ${calibration.instrumentId} was past its calibration date (${calibration.calibrationDueOn}).`)
+  verdict.doubt(
+    `Instrument ${calibration.instrumentId} was past its calibration date (${calibration.calibrationDueOn}).`,
+  )
   verdict.find({
     code: 'out-of-calibration',
     severity: 'warning',
@@ -152,7 +157,9 @@ export function judgeConnection(survey: Survey, context: EvaluationContext, verd
   if (survey.soilState === 'frozen')
     verdict.notForTrend('The soil was frozen: the value says little about other seasons.')
   if (survey.measuredAs === 'not-known') {
-    verdict.notForTrend('It is not recorded what was connected, so the value is not compared with other tests.')
+    verdict.notForTrend(
+      'It is not recorded what was connected, so the value is not compared with other tests.',
+    )
     return
   }
   if (survey.measuredAs === 'electrode-alone') {
@@ -177,7 +184,9 @@ export function judgeConnection(survey: Survey, context: EvaluationContext, verd
       severity: 'notice',
       probability: 0.95,
       message: `The electrode was measured ${survey.measuredAs === 'connected' ? 'connected' : 'as part of a system'}, so the value is that of everything connected and not of this electrode. It is kept as a quantity of its own and held against limits for connected earths only.`,
-      advice: ['To know the electrode alone, use a method that leaves the earth closed, or ask the person in control.'],
+      advice: [
+        'To know the electrode alone, use a method that leaves the earth closed, or ask the person in control.',
+      ],
       evidence: { measuredAs: survey.measuredAs, connectedTo: context.electrode.connectedTo },
     },
     'link',

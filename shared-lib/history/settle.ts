@@ -35,9 +35,9 @@ export function settledBy(code: FindingCode, test: PriorTest, tests: readonly Pr
     return tests.find((t) => t.corrects === test.surveyRef)?.surveyRef ?? null
   }
   const later = tests.filter((t) => byTestDate(test, t) < 0 && t.outcome === 'tested')
-  // A link seen open is answered by the next visit that says how it left the link, whatever was measured.
+  // A link seen open is answered only by somebody who found it tight; that a later visit did not open it proves nothing.
   if (code === 'earth-left-open')
-    return later.find((t) => t.linkChecked !== undefined && t.linkChecked !== 'still-open')?.surveyRef ?? null
+    return later.find((t) => t.linkChecked?.startsWith('tight'))?.surveyRef ?? null
   const answers = later.find(
     (t) =>
       t.resistanceOhm !== null &&

@@ -1,8 +1,9 @@
-import { Command, InvalidArgumentError, Option } from 'commander'
+import { Command, Option } from 'commander'
 import { type Person, ROLES, type Role } from '../../../shared-lib/ports/identity.ts'
 import { mintToken, readOrMakeKey } from '../../../shared-lib/ports/local-tokens.ts'
 import { CannotRun, EXIT, type ExitStatus } from '../exit-status.ts'
 import type { Surroundings } from '../surroundings.ts'
+import { collect, wholeNumber } from '../terminal/options.ts'
 
 interface TokenOptions {
   role: Role
@@ -13,13 +14,6 @@ interface TokenOptions {
 
 const DAY_S = 86_400
 const MAX_DAYS = 3650
-
-function daysOf(text: string): number {
-  const days = Number(text)
-  if (!Number.isInteger(days) || days < 1 || days > MAX_DAYS)
-    throw new InvalidArgumentError(`Give whole days from 1 to ${MAX_DAYS}.`)
-  return days
-}
 
 /** The person a token speaks for. The id tells who did something, so it names the role and, when given, the address. */
 function personOf({ role, site, email }: TokenOptions): Person {
@@ -41,8 +35,11 @@ export function tokenCommand(around: Surroundings, end: (status: ExitStatus) => 
     )
     .addOption(new Option('--role <role>', 'what it may do').choices(ROLES).makeOptionMandatory())
     .option('--site <site>', 'only this site; may be given more than once (default: all)', collect, [])
-    .option('--email <address>', 'the person: an engineer sees and decides for the electrodes under this address')
-    .option('--days <n>', 'how long it is good for', daysOf, 30)
+    .option(
+      '--email <address>',
+      'the person: an engineer sees and decides for the electrodes under this address',
+    )
+    .option('--days <n>', 'how long it is good for', wholeNumber(1, MAX_DAYS), 30)
     .addHelpText(
       'after',
       '\nExamples:\n' +
@@ -59,8 +56,4 @@ export function tokenCommand(around: Surroundings, end: (status: ExitStatus) => 
       around.stdout.write(`${token}\n`)
       end(EXIT.done)
     })
-}
-
-function collect(site: string, sites: string[]): string[] {
-  return [...sites, site]
 }

@@ -19,6 +19,9 @@ export const PAGING = {
 export function pageOf<T extends z.ZodType>(item: T) {
   return z.object({
     items: z.array(item),
-    next: z.string().nullable().describe('Cursor of the next page; null on the last. A page may be short while it is not null.'),
+    next: z
+      .string()
+      .nullable()
+      .describe('Cursor of the next page; null on the last. A page may be short while it is not null.'),
   })
 }

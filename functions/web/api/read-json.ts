@@ -46,7 +46,9 @@ export async function readJson(c: Context): Promise<{ json: unknown } | Refusal>
   if (!bytes)
     return {
       problem: 'too-large',
-      words: { detail: `A JSON body may have ${MOST_JSON_BYTES} bytes. Send many surveys as a CSV to /api/uploads.` },
+      words: {
+        detail: `A JSON body may have ${MOST_JSON_BYTES} bytes. Send many surveys as a CSV to /api/uploads.`,
+      },
     }
   let json: unknown
   try {
@@ -56,6 +58,9 @@ export async function readJson(c: Context): Promise<{ json: unknown } | Refusal>
     return { problem: 'not-readable', words: { detail: `Send one JSON document in UTF-8. ${why}` } }
   }
   if (isUnsafe(json))
-    return { problem: 'not-readable', words: { detail: `The JSON is nested more than ${DEEPEST} deep or has a key "__proto__".` } }
+    return {
+      problem: 'not-readable',
+      words: { detail: `The JSON is nested more than ${DEEPEST} deep or has a key "__proto__".` },
+    }
   return { json }
 }

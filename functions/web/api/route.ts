@@ -30,6 +30,8 @@ interface RouteWords<Q extends z.ZodType, B extends z.ZodType> {
   query?: Q
   /** Read and checked before the handler runs. */
   json?: B
+  /** Read, but left to the handler to check: the schema only describes it. */
+  uncheckedJson?: z.ZodType
   /** Bodies the handler reads for itself, by content type, for the description. */
   reads?: Record<string, z.ZodType>
   answers: Record<number, Answer>
@@ -87,7 +89,9 @@ async function answer(route: ApiRoute, c: Context<WebEnv>, deps: WebDeps): Promi
   if (route.open === undefined) {
     if (!person) return problem(c, 'not-signed-in')
     if (route.roles && !route.roles.includes(person.role))
-      return problem(c, 'role-not-allowed', { detail: `This needs the role ${route.roles.join(' or ')}; yours is ${person.role}.` })
+      return problem(c, 'role-not-allowed', {
+        detail: `This needs the role ${route.roles.join(' or ')}; yours is ${person.role}.`,
+      })
   }
   let query: unknown
   if (route.query) {
@@ -99,15 +103,14 @@ async function answer(route: ApiRoute, c: Context<WebEnv>, deps: WebDeps): Promi
       })
     query = read.data
   }
-  let body: unknown
-  if (route.json) {
-    const got = await readJson(c)
-    if ('problem' in got) return problem(c, got.problem, got.words)
-    const read = route.json.safeParse(got.json)
-    if (!read.success) return problem(c, 'not-as-described', { errors: zodParts(read.error) })
-    body = read.data
-  }
-  return route.handle({ c, deps, person: person as never, query: query as never, body: body as never })
+  const call = { c, deps, person: person as never, query: query as never, body: undefined as never }
+  if (!route.json && !route.uncheckedJson) return route.handle(call)
+  const got = await readJson(c)
+  if ('problem' in got) return problem(c, got.problem, got.words)
+  if (!route.json) return route.handle({ ...call, body: got.json as never })
+  const read = route.json.safeParse(got.json)
+  if (!read.success) return problem(c, 'not-as-described', { errors: zodParts(read.error) })
+  return route.handle({ ...call, body: read.data as never })
 }
 
 /** Mounts the routes. Who may come in is decided here, before anything of the request is read. */

@@ -47,7 +47,8 @@ export function repeatedReadings(
 ): Finding | null {
   const same = earlier.findLast((o) => sameReadings(current, o))
   if (same === undefined) return null
-  const chance = chanceOfRepetition(current, noiseLn)
+  // Each earlier sheet is another chance to agree with one of them.
+  const chance = Math.min(1, earlier.length * chanceOfRepetition(current, noiseLn))
   if (chance >= RARE) return null
   return repeatedFinding(current, same, chance, null)
 }

@@ -2,7 +2,7 @@
 export const CHART_CSS = `
 figure { margin: 0 0 1rem; }
 figcaption { color: var(--quiet); font-size: 0.9rem; }
-svg.plot { display: block; width: 100%; height: auto; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); font: 13px system-ui, sans-serif; }
+svg.plot { display: block; width: 100%; max-width: 36rem; height: auto; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); font: 14px system-ui, sans-serif; }
 .plot text { fill: var(--quiet); } .plot text.strong { fill: var(--ink); font-weight: 600; }
 .plot .grid { stroke: var(--line); stroke-width: 1; } .plot .axis { stroke: var(--edge); stroke-width: 1; }
 .plot .limit { stroke: var(--urgent); stroke-width: 2; stroke-dasharray: 9 4; } .plot text.limit { stroke: none; fill: var(--urgent); font-weight: 600; }

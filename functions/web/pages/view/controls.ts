@@ -13,7 +13,10 @@ export interface ControlParts {
 
 /** Ids of the hint and of the problem that exist, for `aria-describedby`. */
 function describedBy(parts: ControlParts, problem: string | undefined): string | undefined {
-  const ids = [parts.hint === undefined ? [] : `${parts.id}-hint`, problem === undefined ? [] : `${parts.id}-problem`].flat()
+  const ids = [
+    parts.hint === undefined ? [] : `${parts.id}-hint`,
+    problem === undefined ? [] : `${parts.id}-problem`,
+  ].flat()
   return ids.length === 0 ? undefined : ids.join(' ')
 }
 
@@ -58,7 +61,9 @@ export interface Choice {
   label: string
 }
 
-export function selectControl(parts: ControlParts & { value?: string | undefined; choices: readonly Choice[]; none?: string }): Html {
+export function selectControl(
+  parts: ControlParts & { value?: string | undefined; choices: readonly Choice[]; none?: string },
+): Html {
   return around(
     parts,
     (described, wrong) =>
@@ -69,7 +74,9 @@ export function selectControl(parts: ControlParts & { value?: string | undefined
 }
 
 /** Radio buttons under a legend; the first one carries the group's id, so that a summary link lands on it. */
-export function radioControl(parts: ControlParts & { value?: string | undefined; choices: readonly Choice[] }): Html {
+export function radioControl(
+  parts: ControlParts & { value?: string | undefined; choices: readonly Choice[] },
+): Html {
   const problem = problemAt(parts.problems ?? [], parts.id)
   return html`<fieldset class="control${problem === undefined ? '' : ' wrong'}"${attribute('aria-describedby', describedBy(parts, problem))}>
 <legend>${parts.label}</legend>

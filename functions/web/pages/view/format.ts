@@ -1,4 +1,6 @@
-const MONTHS = 'January February March April May June July August September October November December'.split(' ')
+const MONTHS = 'January February March April May June July August September October November December'.split(
+  ' ',
+)
 
 /** Significant digits a resistance is shown with: never more than a display has, never fewer than a decision needs. */
 const SIGNIFICANT = 4
@@ -46,7 +48,8 @@ export function instant(iso: string): string {
   const parts = /^(\d{4})-(\d\d)-(\d\d)T(\d\d:\d\d)(?::\d\d(?:\.\d+)?)?(Z|[+-]\d\d:?\d\d)?$/.exec(iso)
   if (!parts) return day(iso)
   const [, year, month, dayOfMonth, time, offset] = parts
-  const zone = offset === undefined ? '' : offset === 'Z' || offset === '+00:00' ? ' (UTC)' : ` (UTC${offset})`
+  const zone =
+    offset === undefined ? '' : offset === 'Z' || offset === '+00:00' ? ' (UTC)' : ` (UTC${offset})`
   return `${Number(dayOfMonth)} ${MONTHS[Number(month) - 1] ?? month} ${year}, ${time}${zone}`
 }
 
@@ -71,7 +74,9 @@ export function age(fromIso: string, nowMs: number): string {
   if (minutes < 48 * 60) return `${plural(Math.floor(minutes / 60), 'hour')} ago`
   const days = Math.floor(minutes / (24 * 60))
   if (days < 90) return `${plural(days, 'day')} ago`
-  return days < 730 ? `${plural(Math.floor(days / 30.44), 'month')} ago` : `${plural(Math.floor(days / 365.25), 'year')} ago`
+  return days < 730
+    ? `${plural(Math.floor(days / 30.44), 'month')} ago`
+    : `${plural(Math.floor(days / 365.25), 'year')} ago`
 }
 
 /** `1 survey`, `2 surveys`. */

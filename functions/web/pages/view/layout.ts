@@ -26,7 +26,12 @@ export interface PageParts {
   density?: 'field' | 'office'
 }
 
-const ROLE_WORDS = { field: 'field crew', quality: 'quality team', engineer: 'responsible engineer', admin: 'administrator' }
+const ROLE_WORDS = {
+  field: 'field crew',
+  quality: 'quality team',
+  engineer: 'responsible engineer',
+  admin: 'administrator',
+}
 
 /** A whole page: skip link, header with the menu of the person's role, main, footer. Complete without any script. */
 export function page(frame: Frame, parts: PageParts): Html {

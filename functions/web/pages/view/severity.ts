@@ -4,7 +4,11 @@ import { type Html, html } from './html.ts'
 import { CONFORMITY_WORDS, SEVERITY_WORDS, VALIDITY_WORDS } from './words.ts'
 
 /** A word in a frame with a sign before it: the meaning is in the word and the sign, colour only helps. */
-export function badge(look: 'urgent' | 'warning' | 'notice' | 'good' | 'plain', sign: string, word: string): Html {
+export function badge(
+  look: 'urgent' | 'warning' | 'notice' | 'good' | 'plain',
+  sign: string,
+  word: string,
+): Html {
   return html`<span class="badge ${look}"><span aria-hidden="true">${sign}</span> ${word}</span>`
 }
 
@@ -20,7 +24,12 @@ export function validityBadge(validity: Validity): Html {
 }
 
 export function conformityBadge(conformity: Conformity): Html {
-  const look = { conforming: 'good', nonconforming: 'urgent', inconclusive: 'warning', 'not-assessed': 'plain' } as const
+  const look = {
+    conforming: 'good',
+    nonconforming: 'urgent',
+    inconclusive: 'warning',
+    'not-assessed': 'plain',
+  } as const
   const sign = { conforming: '✓', nonconforming: '✕', inconclusive: '~', 'not-assessed': '–' }[conformity]
   return badge(look[conformity], sign, CONFORMITY_WORDS[conformity])
 }

@@ -45,7 +45,11 @@ export const FINDING_TITLES: Record<FindingCode, string> = {
   'limit-forecast': 'Heading for the limit',
 }
 
-export const SEVERITY_WORDS: Record<Severity, string> = { urgent: 'Urgent', warning: 'Warning', notice: 'Notice' }
+export const SEVERITY_WORDS: Record<Severity, string> = {
+  urgent: 'Urgent',
+  warning: 'Warning',
+  notice: 'Notice',
+}
 
 export const VALIDITY_WORDS: Record<Validity, string> = {
   valid: 'Valid',
@@ -121,7 +125,11 @@ export const LINK_WORDS: Record<NonNullable<Survey['linkChecked']>, string> = {
 export const DECISION_WORDS: Record<DecisionAction, { button: string; meaning: string; done: string }> = {
   confirm: { button: 'Confirm', meaning: 'the finding is true', done: 'confirmed' },
   retest: { button: 'Ask for a retest', meaning: 'test again before deciding', done: 'retest asked for' },
-  repaired: { button: 'Mark repaired', meaning: 'work was done; a new baseline starts', done: 'marked repaired' },
+  repaired: {
+    button: 'Mark repaired',
+    meaning: 'work was done; a new baseline starts',
+    done: 'marked repaired',
+  },
   accept: { button: 'Accept the value', meaning: 'the value stands; nothing to do', done: 'value accepted' },
   'set-aside': {
     button: 'Set the survey aside',

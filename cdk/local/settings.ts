@@ -1,0 +1,42 @@
+import { resolve } from 'node:path'
+
+/** How the one-machine service is set up. Read from the environment here and nowhere else. */
+export interface LocalSettings {
+  port: number
+  dataDir: string
+  loadSample: boolean
+  mailHoldS: number
+  operatorName: string
+  fallbackEmail: string
+  controlRoomPhone?: string
+}
+
+/** A setting that cannot be used; its message names the variable, the value and what is allowed. */
+export class SettingError extends Error {}
+
+function wholeNumber(name: string, text: string | undefined, fallback: number, max: number): number {
+  if (text === undefined || text === '') return fallback
+  const n = Number(text)
+  if (!Number.isInteger(n) || n < 0 || n > max)
+    throw new SettingError(`${name} is "${text}"; it takes a whole number from 0 to ${max}`)
+  return n
+}
+
+function yesOrNo(name: string, text: string | undefined, fallback: boolean): boolean {
+  if (text === undefined || text === '') return fallback
+  if (text === 'yes' || text === 'no') return text === 'yes'
+  throw new SettingError(`${name} is "${text}"; it takes yes or no`)
+}
+
+/** @throws SettingError */
+export function readSettings(env: Record<string, string | undefined>): LocalSettings {
+  return {
+    port: wholeNumber('PORT', env.PORT, 4700, 65_535),
+    dataDir: resolve(env.STAKELINE_DATA || '.stakeline'),
+    loadSample: yesOrNo('STAKELINE_SAMPLE', env.STAKELINE_SAMPLE, true),
+    mailHoldS: wholeNumber('STAKELINE_MAIL_HOLD_S', env.STAKELINE_MAIL_HOLD_S, 30, 900),
+    operatorName: env.STAKELINE_OPERATOR || 'Sample operator (invented)',
+    fallbackEmail: env.STAKELINE_FALLBACK_EMAIL || 'quality@example.org',
+    ...(env.STAKELINE_CONTROL_ROOM_PHONE ? { controlRoomPhone: env.STAKELINE_CONTROL_ROOM_PHONE } : {}),
+  }
+}

@@ -1,0 +1,10 @@
+import type { LineWriter } from '../terminal/line-writer.ts'
+import type { Report } from './report.ts'
+
+/** NDJSON: a line a record and nothing else. */
+export function jsonReport(out: LineWriter): Report {
+  return {
+    record: (record) => out.line(JSON.stringify(record)),
+    end: () => out.flush(),
+  }
+}

@@ -1,0 +1,109 @@
+import { evaluateSurvey } from '../../../shared-lib/evaluate/evaluate-survey.ts'
+import { judgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+import { contextInForce } from '../../../shared-lib/evaluate/in-force.ts'
+import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
+import { toPriorTest } from '../../../shared-lib/history/prior-test.ts'
+import { contentHash, surveyId } from '../../../shared-lib/survey/content-id.ts'
+import { sentence } from '../../../shared-lib/survey/problems.ts'
+import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
+import type { Spill } from '../files/spill.ts'
+import { booksFor, type RegisterBooks } from './books.ts'
+import { createColumn } from './column.ts'
+import type { CheckRecord } from './record.ts'
+import { createSurveyIdentity } from './survey-identity.ts'
+import type { Tally } from './tally.ts'
+import type { TestIndex } from './test-index.ts'
+
+/** A survey as the reader gives it. */
+export interface FoundSurvey {
+  survey: Survey
+  /** The spreadsheet row it begins at. */
+  row: number
+  /** Which of the given files it is in, counted from 0. */
+  file: number
+}
+
+export interface Judging {
+  register: RegisterBooks
+  /** Names of the survey files, to say where a survey was; told only when there are several. */
+  fileNames: readonly string[]
+  /** Every record of the output, in order, its findings still without those against prior tests. */
+  records: Spill
+  tests: Spill
+  index: TestIndex
+  tally: Tally
+}
+
+/** The first stage: each survey by itself. What it needs of the survey afterwards goes to disk; memory keeps some 60 bytes a survey. */
+export function createJudge(run: Judging): { survey(found: FoundSurvey): void; other(record: CheckRecord): void } {
+  const { register, fileNames, records, tests, index, tally } = run
+  const identity = createSurveyIdentity()
+  const rowOf = createColumn(Uint32Array)
+  const fileOf = createColumn(Uint32Array)
+  let recordCount = 0
+
+  const write = (record: CheckRecord): number => {
+    records.append(JSON.stringify(record))
+    return recordCount++
+  }
+  const inFile = (file: number): { file?: string } => (fileNames.length > 1 ? { file: fileNames[file]! } : {})
+
+  const other = (record: CheckRecord): void => {
+    write(record)
+    if (record.kind === 'refused') tally.refusedRows++
+    if (record.kind === 'held') tally.held++
+  }
+
+  return {
+    other,
+    survey({ survey, row, file }) {
+      const subject = subjectOf(survey)
+      if (!subject) throw new Error(`survey ${survey.surveyRef} names no electrode, site or instrument`)
+      const place = rowOf.length
+      const met = identity.meet(surveyId(subject, survey.surveyRef), contentHash(survey), place)
+      if (met.kind === 'same') {
+        tally.repeated++
+        return
+      }
+      if (met.kind === 'conflict') {
+        const before = `${rowOf.at(met.place)}${fileNames.length > 1 ? ` of ${fileNames[fileOf.at(met.place)]}` : ''}`
+        other({
+          kind: 'refused',
+          ...inFile(file),
+          row,
+          column: 'survey_ref',
+          value: survey.surveyRef,
+          code: 'survey-conflict',
+          problem: sentence('survey-conflict', { detail: before }),
+          surveyRef: survey.surveyRef,
+        })
+        return
+      }
+      rowOf.push(row)
+      fileOf.push(file)
+
+      const found = booksFor(survey, register)
+      const context = found && contextInForce(survey, found.books)
+      if (!found || !context) {
+        other({
+          kind: 'held',
+          ...inFile(file),
+          row,
+          column: 'electrode_id',
+          surveyRef: survey.surveyRef,
+          electrodeId: subject.id,
+          problem: `The electrode ${subject.id} is not in the register, so this survey waits. Add the electrode to the register, or correct its id here.`,
+        })
+        return
+      }
+      const evaluation = evaluateSurvey(survey, context)
+      const judged = judgedSurvey(survey, { ...evaluation, findings: mergeFindings(evaluation.findings, []) })
+      const record = write(judged)
+      if (found.electrodeId !== null)
+        index.add(found.siteId, found.electrodeId, {
+          record,
+          place: tests.append(JSON.stringify(toPriorTest(survey, evaluation, found.siteId))),
+        })
+    },
+  }
+}

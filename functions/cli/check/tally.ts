@@ -1,0 +1,37 @@
+import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+
+/** What a run has come to, counted as it goes. */
+export interface Tally {
+  surveys: number
+  valid: number
+  doubtful: number
+  invalid: number
+  urgent: number
+  warning: number
+  notice: number
+  held: number
+  /** Surveys that came twice with the same content, and are reported once. */
+  repeated: number
+  refusedRows: number
+}
+
+export function newTally(): Tally {
+  return {
+    surveys: 0,
+    valid: 0,
+    doubtful: 0,
+    invalid: 0,
+    urgent: 0,
+    warning: 0,
+    notice: 0,
+    held: 0,
+    repeated: 0,
+    refusedRows: 0,
+  }
+}
+
+export function countSurvey(tally: Tally, judged: JudgedSurvey): void {
+  tally.surveys++
+  tally[judged.validity]++
+  for (const finding of judged.findings) tally[finding.severity]++
+}

@@ -1,0 +1,108 @@
+import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+import type { LineWriter } from '../terminal/line-writer.ts'
+import { createRefusedGroups } from '../terminal/refused-rows.ts'
+import { counted, listed, printable } from '../terminal/words.ts'
+import type { HeldRecord } from './record.ts'
+import type { Report } from './report.ts'
+import type { Tally } from './tally.ts'
+
+/** How many held surveys are named before they are only counted. */
+const SHOWN_HELD = 20
+
+/**
+ * For people: each survey that needs somebody, in full; then what was held and refused, equal problems together; the totals
+ * last, where they are still on the screen. Surveys with nothing to do are counted only.
+ */
+export function textReport(out: LineWriter): Report {
+  const refused = createRefusedGroups()
+  const held: string[] = []
+  let heldCount = 0
+  const cautions = new Set<string>()
+  return {
+    record(record) {
+      if (record.kind === 'refused') {
+        refused.add(record)
+        return
+      }
+      if (record.kind === 'held') {
+        heldCount++
+        if (held.length < SHOWN_HELD) held.push(heldLine(record))
+        return
+      }
+      const loud = record.findings.filter((f) => f.severity !== 'notice')
+      if (loud.length === 0) return
+      for (const caution of record.cautions) cautions.add(caution)
+      return out.line(surveyLines(record).join('\n'))
+    },
+    async end(tally) {
+      const block = (heading: string, lines: string[]): string[] =>
+        lines.length > 0 ? [heading, ...lines, ''] : []
+      const more = heldCount - held.length
+      const lines = [
+        ...block('Held until somebody matches the electrode:', [
+          ...held,
+          ...(more > 0 ? [`  and ${counted(more, 'more survey')}`] : []),
+        ]),
+        ...block('Refused; all the rest was judged:', refused.lines()),
+        ...block(
+          'Before anyone goes to an earth:',
+          [...cautions].map((c) => `  - ${c}`),
+        ),
+        ...totals(tally),
+      ]
+      for (const line of lines) await out.line(line)
+      await out.flush()
+    },
+  }
+}
+
+function heldLine(record: HeldRecord): string {
+  return `  row ${record.row}, ${printable(record.surveyRef)}: ${printable(record.problem)}`
+}
+
+function surveyLines(s: JudgedSurvey): string[] {
+  const about = [s.surveyRef, s.electrodeId, s.testedAt.slice(0, 10)].filter((w) => w !== null).map(printable)
+  const lines = [`${about.join('  ')}  ${resultText(s)}`]
+  for (const finding of s.findings) {
+    lines.push(`  ${finding.severity} ${finding.code}: ${printable(finding.message)}`)
+    if (finding.severity !== 'notice')
+      for (const advice of finding.advice) lines.push(`    - ${printable(advice)}`)
+  }
+  return [...lines, '']
+}
+
+/** `11.02 ohm ± 0.48 ohm, valid, conforming to 25 ohm`. */
+function resultText(s: JudgedSurvey): string {
+  const value =
+    s.resistanceOhm === null
+      ? 'no value'
+      : `${short(s.resistanceOhm)} ohm${s.expandedUncertaintyOhm === null ? '' : ` ± ${short(s.expandedUncertaintyOhm, 2)} ohm`}`
+  const limit =
+    s.conformity === 'not-assessed' || s.limitOhm === null
+      ? []
+      : [`${s.conformity}${s.conformity === 'inconclusive' ? ' against' : ' to'} ${short(s.limitOhm)} ohm`]
+  return [value, s.validity, ...limit].join(', ')
+}
+
+/** Significant digits for reading, without an exponent. */
+function short(value: number, digits = 4): string {
+  return String(Number(value.toPrecision(digits)))
+}
+
+function totals(t: Tally): string[] {
+  const kinds = [
+    `${t.valid} valid`,
+    `${t.doubtful} doubtful`,
+    `${t.invalid} invalid`,
+  ]
+  const rest = [
+    ...(t.held > 0 ? [`${counted(t.held, 'survey')} held`] : []),
+    ...(t.repeated > 0 ? [`${counted(t.repeated, 'survey')} given twice and reported once`] : []),
+    ...(t.refusedRows > 0 ? [`${counted(t.refusedRows, 'row')} refused`] : []),
+  ]
+  return [
+    `${counted(t.surveys, 'survey')} judged: ${listed(kinds)}.`,
+    `Findings: ${listed([`${t.urgent} urgent`, counted(t.warning, 'warning'), counted(t.notice, 'notice')])}.`,
+    ...(rest.length > 0 ? [`${listed(rest)}.`] : []),
+  ]
+}

@@ -1,0 +1,100 @@
+import type { SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../../shared-lib/ports/identity.ts'
+import { parseSurvey, surveySchema } from '../../../shared-lib/survey/schema.ts'
+import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
+import { barToHandIn } from '../access.ts'
+import type { WebDeps } from '../deps.ts'
+import { problem, type ProblemName } from '../problems.ts'
+import { heldSurvey, storedSurvey } from './answer-schemas.ts'
+import { jsonParts } from './json-parts.ts'
+import { apiRoute } from './route.ts'
+
+/** The zone in which the site's people write times: the register's, of the electrode or of any electrode of the site. */
+export async function zoneOf(deps: WebDeps, json: unknown): Promise<string | undefined> {
+  const { electrodeId, siteId } = (json ?? {}) as { electrodeId?: unknown; siteId?: unknown }
+  if (typeof electrodeId === 'string' && electrodeId.trim() !== '') {
+    const record = await deps.ledger.getElectrode(electrodeId.trim())
+    return record?.electrode.timeZone
+  }
+  if (typeof siteId !== 'string' || siteId.trim() === '') return undefined
+  const { items } = await deps.ledger.listElectrodes({ siteId: siteId.trim(), limit: 1 })
+  return items[0]?.electrode.timeZone
+}
+
+/** Why this person may not hand this survey in; null = they may. An electrode nobody knows yet belongs to no site. */
+export async function barToSurvey(deps: WebDeps, person: Person, survey: Survey): Promise<ProblemName | null> {
+  const subject = subjectOf(survey)
+  if (subject?.kind === 'electrode') {
+    const record = await deps.ledger.getElectrode(subject.id)
+    return barToHandIn(person, record?.electrode.siteId ?? null)
+  }
+  return barToHandIn(person, subject?.kind === 'site' ? subject.id : null)
+}
+
+const named = ({ id, survey, receivedAt }: SurveyRecord) => ({
+  id,
+  surveyRef: survey.surveyRef,
+  electrodeId: survey.electrodeId ?? null,
+  testedAt: survey.testedAt,
+  receivedAt,
+})
+
+const handIn = apiRoute({
+  method: 'post',
+  path: '/api/surveys',
+  summary: 'Hand in one survey; its evaluation is the answer',
+  uncheckedJson: surveySchema.meta({ id: 'Survey' }),
+  answers: {
+    200: { description: 'The same survey was handed in before; nothing was added', schema: storedSurvey },
+    201: {
+      description: 'Stored and judged. Findings against earlier tests follow within seconds',
+      schema: storedSurvey,
+    },
+    202: { description: 'Held: the electrode is not in the register yet', schema: heldSurvey },
+  },
+  problems: ['other-content', 'not-as-described'],
+  async handle({ c, deps, person, body }) {
+    const timeZone = await zoneOf(deps, body)
+    const read = parseSurvey(body, { timeZone })
+    if (!read.ok) return problem(c, 'not-as-described', { errors: jsonParts(read.problems) })
+    const { survey } = read
+    const barred = await barToSurvey(deps, person, survey)
+    if (barred) return problem(c, barred)
+    const done = await deps.desk.handIn(survey, { via: 'api', by: person.id })
+    switch (done.kind) {
+      case 'stored':
+      case 'already-there':
+        return c.json({ id: done.record.id, ...done.record.judged }, done.kind === 'stored' ? 201 : 200)
+      case 'held':
+        return c.json(
+          {
+            kind: 'held',
+            id: done.held.id,
+            row: null,
+            column: 'electrode_id',
+            surveyRef: survey.surveyRef,
+            electrodeId: done.held.electrodeId,
+            problem: `Electrode "${done.held.electrodeId}" is not in the register. The survey is kept and judged as soon as the electrode is registered; check the id.`,
+          },
+          202,
+        )
+      case 'conflict': {
+        const { stored } = done
+        return problem(c, 'other-content', {
+          detail: `Survey ${survey.surveyRef} tested at ${survey.testedAt} has other content than survey ${stored.survey.surveyRef} tested at ${stored.survey.testedAt}, received ${stored.receivedAt}. The stored one stays. Hand a correction in under a new surveyRef and name the old one in "corrects".`,
+          extra: {
+            stored: named(stored),
+            handedIn: {
+              id: done.id,
+              surveyRef: survey.surveyRef,
+              electrodeId: survey.electrodeId ?? null,
+              testedAt: survey.testedAt,
+            },
+          },
+        })
+      }
+    }
+  },
+})
+
+export const surveyRoutes = [handIn]

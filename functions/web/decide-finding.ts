@@ -1,0 +1,61 @@
+import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
+import { rulingDecision } from '../../shared-lib/ledger/finding-state.ts'
+import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../shared-lib/ports/identity.ts'
+import { barToDecide } from './access.ts'
+import type { WebDeps } from './deps.ts'
+import type { ProblemName } from './problems.ts'
+import { withNews } from './with-news.ts'
+
+/** Decisions that change what later surveys are compared with, or drop a warning: somebody will ask why. */
+export const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
+
+export type Decided =
+  | { kind: 'decided' | 'already-so'; finding: FindingItem }
+  | { kind: 'reason-needed' }
+  | { kind: 'not-found' }
+  | { kind: 'barred'; problem: ProblemName }
+
+/** Who decided, as it is kept for ever: the name people know and the id that stays. */
+function signatureOf(person: Person): string {
+  return person.name === person.id ? person.id : `${person.name} (${person.id})`
+}
+
+/**
+ * One decision about one finding, for the page and the API alike. Decisions are only ever added; the newest rules. The same
+ * decision by the same person twice in a row (a double click, a script's retry) is kept once.
+ */
+export async function decideFinding(
+  deps: WebDeps,
+  person: Person,
+  findingId: string,
+  wanted: { action: DecisionAction; reason: string },
+): Promise<Decided> {
+  const finding = await deps.ledger.getFinding(findingId)
+  if (!finding) return { kind: 'not-found' }
+  const file = await deps.ledger.readElectrodeFile(finding.electrodeId)
+  if (!file) return { kind: 'not-found' }
+  const barred = barToDecide(person, file.record.electrode)
+  if (barred) return { kind: 'barred', problem: barred }
+  const reason = wanted.reason.trim()
+  if (reason === '' && ACTIONS_WITH_REASON.includes(wanted.action)) return { kind: 'reason-needed' }
+
+  const decidedBy = signatureOf(person)
+  const before = rulingDecision(file.decisions.filter((d) => d.findingId === findingId))
+  if (before && before.action === wanted.action && before.reason === reason && before.decidedBy === decidedBy)
+    return { kind: 'already-so', finding }
+
+  const changed = await withNews(deps, [finding.electrodeId], () =>
+    deps.ledger.addDecision({
+      decisionId: deps.newId(),
+      findingId,
+      surveyRef: finding.surveyRef,
+      code: finding.code,
+      action: wanted.action,
+      reason,
+      decidedBy,
+      decidedAtMs: deps.clock.nowMs(),
+    }),
+  )
+  return changed ? { kind: 'decided', finding: changed } : { kind: 'not-found' }
+}

@@ -1,0 +1,45 @@
+import type { Context } from 'hono'
+import { LedgerError, type LedgerErrorCode } from '../../shared-lib/ledger/ledger-error.ts'
+import type { WebDeps } from './deps.ts'
+import { respondProblem } from './pages/respond.ts'
+import { type ProblemName, problem } from './problems.ts'
+import type { WebEnv } from './session.ts'
+
+/** A problem as a page for people, as a document for programs. */
+export function answerProblem(
+  c: Context<WebEnv>,
+  deps: WebDeps,
+  name: ProblemName,
+): Response | Promise<Response> {
+  const forPeople = !c.req.path.startsWith('/api/') && (c.req.header('Accept') ?? '').includes('text/html')
+  return forPeople ? respondProblem(c, deps, name) : problem(c, name)
+}
+
+export function answerNotFound(c: Context<WebEnv>, deps: WebDeps): Response | Promise<Response> {
+  return answerProblem(c, deps, 'not-found')
+}
+
+/** What the ledger refused: busy for the moment, or something that no repeat makes fit (an id or an item that is too long). */
+const LEDGER_PROBLEMS: Record<LedgerErrorCode, ProblemName> = {
+  overloaded: 'busy',
+  'bad-key': 'not-storable',
+  'bad-number': 'not-storable',
+  'item-too-large': 'not-storable',
+  'unknown-version': 'internal',
+}
+
+/** What nobody foresaw: written down with the request's id, answered without anything internal. */
+export function answerError(error: Error, c: Context<WebEnv>, deps: WebDeps): Response | Promise<Response> {
+  const name = error instanceof LedgerError ? LEDGER_PROBLEMS[error.code] : 'internal'
+  const line = {
+    level: name === 'internal' ? 'error' : 'warn',
+    what: 'web-request-failed',
+    requestId: c.get('requestId'),
+    method: c.req.method,
+    // The route, not the address: an address may carry ids or a token.
+    route: c.req.routePath,
+    error: error.stack ?? String(error),
+  }
+  console.error(JSON.stringify(line))
+  return answerProblem(c, deps, name)
+}

@@ -1,0 +1,84 @@
+import type { Context, Handler } from 'hono'
+import type { ContentfulStatusCode } from 'hono/utils/http-status'
+import type { Person } from '../../../shared-lib/ports/identity.ts'
+import type { WebDeps } from '../deps.ts'
+import { PROBLEMS, type ProblemName } from '../problems.ts'
+import type { WebEnv } from '../session.ts'
+import { html } from './view/html.ts'
+import { type Frame, page, type PageParts } from './view/layout.ts'
+import { withQuery } from './view/paths.ts'
+
+/** Pages run no script at all, load nothing from elsewhere and cannot be framed. */
+const PAGE_POLICY =
+  "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+/** Everything a page's handler is given. */
+export interface PageCall {
+  c: Context<WebEnv>
+  deps: WebDeps
+  person: Person
+  frame: Frame
+}
+
+export function frameOf(c: Context<WebEnv>, deps: WebDeps): Frame {
+  return {
+    person: c.get('person'),
+    operatorName: deps.settings.operatorName,
+    ...(deps.settings.controlRoomPhone === undefined ? {} : { controlRoomPhone: deps.settings.controlRoomPhone }),
+    hasOutbox: deps.outbox !== undefined,
+    nowMs: deps.clock.nowMs(),
+  }
+}
+
+/** A page as an answer. Never cached: what it shows is somebody's own. */
+export async function respond(
+  c: Context<WebEnv>,
+  frame: Frame,
+  parts: PageParts,
+  status: ContentfulStatusCode = 200,
+): Promise<Response> {
+  return c.body(String(await page(frame, parts)), status, {
+    'Content-Type': 'text/html; charset=utf-8',
+    'Content-Security-Policy': PAGE_POLICY,
+    'Cache-Control': 'no-store',
+    'Referrer-Policy': 'same-origin',
+    'X-Content-Type-Options': 'nosniff',
+  })
+}
+
+/** A problem of the common catalogue as a page. */
+export function respondProblem(c: Context<WebEnv>, deps: WebDeps, name: ProblemName, detail?: string): Promise<Response> {
+  const kind = PROBLEMS[name]
+  return respond(
+    c,
+    frameOf(c, deps),
+    {
+      title: kind.title,
+      body: html`<h1>${kind.title}</h1><p>${detail ?? kind.detail}</p><p><a href="/">Back to the start</a></p>`,
+    },
+    kind.status,
+  )
+}
+
+/** A page for people who are signed in; anyone else is led to the sign-in page and back. */
+export function signedIn(deps: WebDeps, handle: (call: PageCall) => Promise<Response>): Handler<WebEnv> {
+  return async (c) => {
+    const person = c.get('person')
+    if (!person) {
+      const back = c.req.method === 'GET' ? new URL(c.req.url).pathname + new URL(c.req.url).search : undefined
+      return c.redirect(withQuery('/sign-in', { back }), 303)
+    }
+    return handle({ c, deps, person, frame: frameOf(c, deps) })
+  }
+}
+
+/** A decoded part of the address; a route always has it. */
+export function pathPart(c: Context<WebEnv>, name: string): string {
+  return c.req.param(name) ?? ''
+}
+
+/** One value of the query, trimmed; absent when empty. */
+export function queryPart(c: Context<WebEnv>, name: string): string | undefined {
+  const value = c.req.query(name)?.trim()
+  return value === '' ? undefined : value
+}

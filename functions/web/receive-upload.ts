@@ -1,0 +1,76 @@
+import type { Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../shared-lib/ports/identity.ts'
+import type { WebDeps } from './deps.ts'
+
+export interface UploadInput {
+  fileName: string
+  bytes: AsyncIterable<Uint8Array>
+  /** Reading options declared with it: decimal sign, date pattern, column map. */
+  options: Record<string, unknown>
+  mostBytes: number
+  /** Given by a ticket; else a fresh one. */
+  id?: string
+}
+
+export type ReceivedUpload = { kind: 'received'; upload: Upload } | { kind: 'too-large' | 'empty' }
+
+class TooLarge extends Error {}
+
+async function* upTo(mostBytes: number, bytes: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array> {
+  let length = 0
+  for await (const chunk of bytes) {
+    length += chunk.byteLength
+    if (length > mostBytes) throw new TooLarge()
+    yield chunk
+  }
+}
+
+/**
+ * Takes a file in: kept in the archive as it came, written down, sent to intake; in this order, so that an upload that was
+ * answered is never lost. Each upload has an id of its own: what makes handing in twice harmless is the surveys' own identity.
+ */
+export async function receiveUpload(
+  deps: WebDeps,
+  person: Person,
+  input: UploadInput,
+): Promise<ReceivedUpload> {
+  const id = input.id ?? deps.newId()
+  const archiveKey = `uploads/${id}`
+  let byteLength: number
+  try {
+    byteLength = await deps.archive.put(archiveKey, upTo(input.mostBytes, input.bytes))
+  } catch (error) {
+    if (error instanceof TooLarge) return { kind: 'too-large' }
+    throw error
+  }
+  if (byteLength === 0) return { kind: 'empty' }
+  const upload: Upload = {
+    id,
+    state: 'received',
+    fileName: input.fileName,
+    archiveKey,
+    byteLength,
+    by: person.id,
+    role: person.role,
+    sites: person.sites,
+    receivedAt: new Date(deps.clock.nowMs()).toISOString(),
+    options: input.options,
+    ignoredColumns: [],
+    checkpoint: 0,
+    rowsRead: 0,
+    rowsTotal: null,
+    surveysAccepted: 0,
+    surveysAlreadyThere: 0,
+    surveysHeld: 0,
+    surveysRefused: 0,
+    rowsRefused: 0,
+  }
+  await deps.ledger.putUpload(upload)
+  await deps.intakeQueue.send([{ body: { uploadId: id } }])
+  return { kind: 'received', upload }
+}
+
+/** May this person look at this upload? Its refused rows quote what was in the file. */
+export function seesUpload(person: Person, upload: Upload): boolean {
+  return person.role === 'quality' || person.role === 'admin' || upload.by === person.id
+}

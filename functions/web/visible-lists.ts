@@ -1,0 +1,73 @@
+import type { ElectrodeRecord, FindingItem, Page } from '../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../shared-lib/ports/identity.ts'
+import { barToRead, seesOnlyNamed } from './access.ts'
+import type { WebDeps } from './deps.ts'
+import { visiblePage } from './visible-page.ts'
+
+/**
+ * The lists as a person may see them, for the pages and the API alike. Each answers null when the cursor is not of this list.
+ * A `siteId` must be one the person sees; the caller answers for that.
+ */
+
+interface ListQuery {
+  limit: number
+  cursor?: string
+  siteId?: string
+}
+
+const readable = (person: Person, record: ElectrodeRecord) => barToRead(person, record.electrode) === null
+
+/** Narrows records to those an engineer is named for; everybody else's list is right by its sites alone. */
+const keepReadable = (person: Person) =>
+  seesOnlyNamed(person)
+    ? { keep: async (items: ElectrodeRecord[]) => items.filter((r) => readable(person, r)) }
+    : {}
+
+const oneSite = (siteId: string | undefined) => (siteId === undefined ? {} : { siteId })
+
+/** Electrodes by site. */
+export function visibleElectrodes(
+  deps: WebDeps,
+  person: Person,
+  q: ListQuery,
+): Promise<Page<ElectrodeRecord> | null> {
+  return visiblePage<ElectrodeRecord>(person, q, {
+    list: (page) => deps.ledger.listElectrodes(page),
+    ...keepReadable(person),
+    ...oneSite(q.siteId),
+  })
+}
+
+/** Electrodes due up to the end of a month (`YYYY-MM`). */
+export function visibleDue(
+  deps: WebDeps,
+  person: Person,
+  q: ListQuery & { toMonth: string },
+): Promise<Page<ElectrodeRecord> | null> {
+  return visiblePage<ElectrodeRecord>(person, q, {
+    list: (page) => deps.ledger.listDue({ ...page, toMonth: q.toMonth }),
+    ...keepReadable(person),
+    ...oneSite(q.siteId),
+  })
+}
+
+/** Findings of the review queue, or of one electrode. */
+export function visibleFindings(
+  deps: WebDeps,
+  person: Person,
+  q: ListQuery & { state: 'open' | 'closed' | 'all'; electrodeId?: string },
+): Promise<Page<FindingItem> | null> {
+  const { state, electrodeId } = q
+  const keepNamed = async (items: FindingItem[]) => {
+    const records = await deps.ledger.getElectrodes([...new Set(items.map((f) => f.electrodeId))])
+    return items.filter((f) => {
+      const record = records.get(f.electrodeId)
+      return record !== undefined && readable(person, record)
+    })
+  }
+  return visiblePage<FindingItem>(person, q, {
+    list: (page) => deps.ledger.listFindings({ ...page, state, ...(electrodeId ? { electrodeId } : {}) }),
+    ...(seesOnlyNamed(person) ? { keep: keepNamed } : {}),
+    ...oneSite(q.siteId),
+  })
+}

@@ -1,0 +1,33 @@
+/** Soil of one layer over another, or the same throughout. */
+export interface Soil {
+  /** Resistivity of the upper layer, ohm-m. */
+  upperOhmM: number
+  /** (lower − upper)/(lower + upper), −1 < k < 1; 0 is uniform soil, above 0 good ground over poor. */
+  contrast: number
+  /** Depth of the upper layer, m. Irrelevant when the contrast is 0. */
+  depthM: number
+}
+
+export const uniformSoil = (ohmM: number): Soil => ({ upperOhmM: ohmM, contrast: 0, depthM: 1 })
+
+/** Image terms until the rest is below 1e-4 of the first, at most 200. */
+export function imageTerms(contrast: number): number {
+  const size = Math.abs(contrast)
+  if (size < 1e-9) return 0
+  return Math.min(200, Math.ceil(Math.log(1e-4) / Math.log(Math.min(size, 0.999))))
+}
+
+/**
+ * Potential at the surface of a point source at the surface, times 2 pi/(rho1 I), 1/m: 1/r + 2 sum kⁿ/sqrt(r² + (2nh)²).
+ * Sunde; IEEE 81 (from memory, checked against the Bessel integral elsewhere to 1e-5). r > 0.
+ */
+export function surfaceKernelPerM(distanceM: number, contrast: number, depthM: number): number {
+  let sum = 1 / distanceM
+  let power = 1
+  const terms = imageTerms(contrast)
+  for (let n = 1; n <= terms; n++) {
+    power *= contrast
+    sum += (2 * power) / Math.hypot(distanceM, 2 * n * depthM)
+  }
+  return sum
+}

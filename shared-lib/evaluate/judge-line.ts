@@ -1,0 +1,173 @@
+import { LAST_ANGLE_DEG } from '../earth/fall-of-potential.ts'
+import { DEFAULTS } from './defaults.ts'
+import type { LineEstimate } from './estimate-line.ts'
+import type { UncertaintyPart } from './evaluation.ts'
+import { type Line, spreadPercent } from './prepare-line.ts'
+import type { Verdict } from './verdict.ts'
+import { figures, inMetres, inOhm, inPercent } from './wording.ts'
+
+/** The signs on the curve, by the table of defaults. Returns what the spread adds to the uncertainty. */
+export function judgeLine(line: Line, estimate: LineEstimate, verdict: Verdict): UncertaintyPart[] {
+  judgeLostReadings(line, verdict)
+  const ordered = judgeOrder(line, estimate, verdict)
+  judgeCurrentProbe(line, estimate, verdict)
+  judgeAngle(line, estimate, verdict)
+  judgeResolution(line, estimate, verdict)
+  return judgeSpread(line, estimate, ordered, verdict)
+}
+
+function judgeLostReadings(line: Line, verdict: Verdict): void {
+  const numbers = [...line.impossible, ...line.lost.map((lost) => lost.number)].sort((a, b) => a - b)
+  if (numbers.length === 0) return
+  const left = line.readings.length
+  const positions = new Set(line.readings.map((reading) => reading.potentialProbeM)).size
+  if (positions < 2) verdict.refuse(`Only ${positions} usable position${positions === 1 ? '' : 's'} left.`)
+  else if (left < 3) verdict.doubt('Only two usable positions left.')
+  else verdict.note(`${left} readings are usable, ${numbers.length} are not.`)
+  const impossible = line.impossible.length > 0
+  verdict.find({
+    code: 'reading-unusable',
+    severity: positions < 3 || impossible ? 'warning' : 'notice',
+    probability: 0.95,
+    message: `Reading${numbers.length === 1 ? '' : 's'} ${numbers.join(', ')} cannot be used (${impossible ? 'a distance or value that cannot be' : 'reported by the instrument'}); ${left} are left. Repeat ${numbers.length === 1 ? 'it' : 'them'} before the stakes are pulled.`,
+    advice: ['Check distance and value against the field sheet.', 'Repeat those positions.'],
+    evidence: { readings: numbers, usable: left },
+  })
+}
+
+/** Potential rises along the line away from the electrode. Returns whether it does, within what readings wobble. */
+function judgeOrder(line: Line, estimate: LineEstimate, verdict: Verdict): boolean {
+  let worst = 0
+  let at = -1
+  for (let i = 1; i < line.readings.length; i++) {
+    const fall = line.readings[i - 1]!.resistanceOhm - line.readings[i]!.resistanceOhm
+    if (fall > worst) {
+      worst = fall
+      at = i
+    }
+  }
+  if (at < 0 || !(estimate.meanOhm > 0)) return true
+  const percent = (100 * worst) / estimate.meanOhm
+  if (worst <= 3 * line.accuracy.stepOhm || percent <= DEFAULTS.fallPassPercent) return true
+  const [before, after] = [line.readings[at - 1]!, line.readings[at]!]
+  const much = percent > DEFAULTS.fallDoubtfulPercent
+  if (much) verdict.doubt(`The readings fall by ${inPercent(percent)} along the line.`)
+  verdict.find({
+    code: 'readings-out-of-order',
+    severity: much ? 'warning' : 'notice',
+    probability: much ? 0.8 : 0.3,
+    message: `From ${inMetres(before.potentialProbeM)} to ${inMetres(after.potentialProbeM)} the reading falls from ${inOhm(before.resistanceOhm)} to ${inOhm(after.resistanceOhm)} (${inPercent(percent)}), and along a line it should rise. Repeat these two positions before the stakes are pulled.`,
+    advice: [
+      'Repeat both positions.',
+      'Check that the two were not written the wrong way round.',
+      'Look for pipes or cables along the line.',
+    ],
+    evidence: {
+      readings: [before.number, after.number],
+      potentialProbeM: [before.potentialProbeM, after.potentialProbeM],
+      fallPercent: percent,
+    },
+  })
+  return !much
+}
+
+function judgeCurrentProbe(line: Line, estimate: LineEstimate, verdict: Verdict): void {
+  if (line.sizeM === null) {
+    verdict.note(
+      "The register does not tell the electrode's size, so the current probe's distance was not judged.",
+    )
+    return
+  }
+  const times = line.currentProbeM / line.sizeM
+  if (times >= DEFAULTS.probeAdvised) return
+  const wantedM = Math.ceil(DEFAULTS.probeAdvised * line.sizeM)
+  const checked =
+    line.readings.length >= 5 ||
+    (estimate.slopeOhm !== null && Math.abs(estimate.slopeOhm / estimate.resistanceOhm - 1) < 0.1)
+  const seen = `The current probe stood at ${inMetres(line.currentProbeM)}, ${figures(times, 2)} times the electrode's size of ${inMetres(line.sizeM)}`
+  if (times < DEFAULTS.probeInvalid) verdict.refuse(`${seen}: the two earths are one.`)
+  else if (times < DEFAULTS.probeDoubtful) verdict.doubt(`${seen}.`)
+  else if (times < DEFAULTS.probeUnchecked && !checked)
+    verdict.doubt(`${seen}, and nothing else checks the result.`)
+  else verdict.note(`${seen}; the uncertainty says what that costs.`)
+  const serious = times < DEFAULTS.probeDoubtful || (times < DEFAULTS.probeUnchecked && !checked)
+  verdict.find(
+    {
+      code: 'current-probe-too-close',
+      severity: serious ? 'warning' : 'notice',
+      probability: serious ? 0.9 : 0.3,
+      message: `${seen}. Move it to ${wantedM} m or as far as there is room, and repeat the survey.`,
+      advice: [
+        `Move the current probe to ${wantedM} m.`,
+        'Without room, take a full survey every 10 %, which also serves the slope method.',
+        'Repeat with the line turned by 90 degrees.',
+      ],
+      evidence: { currentProbeM: line.currentProbeM, sizeM: line.sizeM, times, wantedM },
+    },
+    'driving',
+    'traffic',
+  )
+}
+
+function judgeAngle(line: Line, estimate: LineEstimate, verdict: Verdict): void {
+  if (!line.angleRecorded || line.angleDeg <= LAST_ANGLE_DEG) return
+  const large = estimate.angleCorrectionPercent > DEFAULTS.angleCorrectionDoubtfulPercent
+  if (large)
+    verdict.doubt(
+      `The correction for the angle of ${figures(line.angleDeg)} degrees is ${inPercent(estimate.angleCorrectionPercent)}.`,
+    )
+  else verdict.note(`Corrected for the angle of ${figures(line.angleDeg)} degrees.`)
+  verdict.find({
+    code: 'no-steady-position',
+    severity: large ? 'warning' : 'notice',
+    probability: 0.9,
+    message: `With ${figures(line.angleDeg)} degrees between the leads no position of the potential probe reads right, and every reading is low; the result is corrected by ${inPercent(estimate.angleCorrectionPercent)}. Lay both leads in one line where there is room and repeat.`,
+    advice: ['Lay both leads in one direction.', 'Move the current probe further out.'],
+    evidence: { leadAngleDeg: line.angleDeg, correctionPercent: estimate.angleCorrectionPercent },
+  })
+}
+
+function judgeResolution(line: Line, estimate: LineEstimate, verdict: Verdict): void {
+  const digits = estimate.resistanceOhm / line.accuracy.stepOhm
+  if (digits >= DEFAULTS.resolutionDigits) return
+  verdict.find({
+    code: 'below-resolution',
+    severity: 'notice',
+    probability: 0.8,
+    message: `${inOhm(estimate.resistanceOhm)} is only ${figures(digits, 2)} digits of the display, so the number itself is doubtful. Use a lower range or an instrument with a finer display.`,
+    advice: ['Use a lower range.', 'Use an instrument with a finer display and more test current.'],
+    evidence: { stepOhm: line.accuracy.stepOhm, digits },
+  })
+}
+
+function judgeSpread(
+  line: Line,
+  estimate: LineEstimate,
+  ordered: boolean,
+  verdict: Verdict,
+): UncertaintyPart[] {
+  const spread = spreadPercent(line)
+  if (spread === null || spread <= DEFAULTS.spreadFairPercent) return []
+  const far = line.sizeM === null || line.currentProbeM / line.sizeM >= DEFAULTS.probeUnchecked
+  const agrees = estimate.slopeOhm !== null && Math.abs(estimate.slopeOhm / estimate.resistanceOhm - 1) < 0.1
+  const seen = `The readings at 52 to 72 % differ by ${inPercent(spread)}`
+  if (spread <= DEFAULTS.spreadDoubtfulPercent && far && ordered) {
+    verdict.note(`${seen}; half of it is added to the uncertainty.`)
+    return [{ name: 'spread', standardOhm: (spread / 400) * estimate.resistanceOhm }]
+  }
+  if (spread > DEFAULTS.spreadInvalidPercent && !agrees) verdict.refuse(`${seen}.`)
+  else verdict.doubt(`${seen}.`)
+  verdict.find({
+    code: 'readings-disagree',
+    severity: 'warning',
+    probability: 0.8,
+    message: `${seen} of their mean ${inOhm(estimate.meanOhm)}. Repeat the readings, then move the current probe further out or turn the line by 90 degrees and compare.`,
+    advice: [
+      'Repeat the readings.',
+      'Move the current probe further out.',
+      'Turn the line by 90 degrees and repeat, to show that nothing buried runs along it.',
+    ],
+    evidence: { spreadPercent: spread, meanOhm: estimate.meanOhm, slopeOhm: estimate.slopeOhm ?? undefined },
+  })
+  return [{ name: 'spread', standardOhm: (spread / 400) * estimate.resistanceOhm }]
+}

@@ -1,0 +1,96 @@
+import { expectedResistance } from '../earth/electrode-resistance.ts'
+import { electrodeSizeM } from '../earth/electrode-size.ts'
+import type { Reading, Survey } from '../survey/survey.ts'
+import type { EvaluationContext } from './evaluation.ts'
+import { type Accuracy, accuracyOf } from './instrument.ts'
+
+/** One reading that can be used. `number` counts from 1 as handed in, so that a person finds it again. */
+export interface LineReading {
+  number: number
+  potentialProbeM: number
+  /** potentialProbeM / currentProbeM. */
+  p: number
+  resistanceOhm: number
+}
+
+/** A fall-of-potential survey in the form the judges and the estimator share. */
+export interface Line {
+  currentProbeM: number
+  /** 0 when not recorded. */
+  angleDeg: number
+  angleRecorded: boolean
+  /** In order of distance. */
+  readings: LineReading[]
+  /** Readings the instrument could not make. */
+  lost: { number: number; condition: Reading['condition'] }[]
+  /** Numbers of readings whose distance or value cannot be. */
+  impossible: number[]
+  accuracy: Accuracy
+  /** Longest dimension of the electrode, m; null when the register does not tell. */
+  sizeM: number | null
+  /** Equivalent hemisphere of the electrode in uniform soil, rho/2 pi R, m; null when the register does not tell. */
+  hemisphereM: number | null
+}
+
+/** Null when the current probe's distance is missing or cannot be. Never throws. */
+export function prepareLine(survey: Survey, context: EvaluationContext): Line | null {
+  const currentProbeM = survey.currentProbeM
+  if (currentProbeM === undefined || !(currentProbeM > 0 && currentProbeM < 1e5)) return null
+  const angleRecorded = survey.leadAngleDeg !== undefined && Number.isFinite(survey.leadAngleDeg)
+  const angleDeg = angleRecorded ? foldAngle(survey.leadAngleDeg!) : 0
+  const readings: LineReading[] = []
+  const lost: Line['lost'] = []
+  const impossible: number[] = []
+  survey.readings.forEach((reading, index) => {
+    const number = index + 1
+    const x = reading.potentialProbeM
+    const value = reading.resistanceOhm
+    if (reading.condition !== 'ok') lost.push({ number, condition: reading.condition })
+    else if (
+      x === undefined ||
+      value === undefined ||
+      !(x > 0 && x < 1e5 && value >= 0 && value < 1e12) ||
+      // On a straight line the potential probe stands between electrode and current probe.
+      (angleDeg === 0 && x > 0.985 * currentProbeM)
+    )
+      impossible.push(number)
+    else readings.push({ number, potentialProbeM: x, p: x / currentProbeM, resistanceOhm: value })
+  })
+  readings.sort((a, b) => a.potentialProbeM - b.potentialProbeM || a.number - b.number)
+  const perOhmM = expectedResistance(context.electrode, 1)
+  return {
+    currentProbeM,
+    angleDeg,
+    angleRecorded,
+    readings,
+    lost,
+    impossible,
+    accuracy: accuracyOf(
+      context.calibration,
+      readings.map((reading) => reading.resistanceOhm),
+    ),
+    sizeM: electrodeSizeM(context.electrode),
+    hemisphereM: perOhmM ? 1 / (2 * Math.PI * perOhmM.resistanceOhm) : null,
+  }
+}
+
+/** 0 to 180: a line to the left is a line to the right. */
+function foldAngle(angleDeg: number): number {
+  const turned = Math.abs(angleDeg) % 360
+  return turned > 180 ? 360 - turned : turned
+}
+
+/** The readings that common practice averages: 52 to 72 % of the current probe's distance, with a little room for the tape. */
+export function plateauReadings(line: Line): LineReading[] {
+  return line.readings.filter((reading) => reading.p > 0.51 && reading.p < 0.73)
+}
+
+/** (max − min)/mean of the readings at 52 to 72 %, less two digits of the display, %. Null with fewer than two or a mean of zero. */
+export function spreadPercent(line: Line): number | null {
+  const values = plateauReadings(line).map((reading) => reading.resistanceOhm)
+  if (values.length < 2) return null
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
+  if (!(mean > 0)) return null
+  const range = Math.max(...values) - Math.min(...values) - 2 * line.accuracy.stepOhm
+  return (100 * Math.max(0, range)) / mean
+}

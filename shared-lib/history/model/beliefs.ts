@@ -1,0 +1,90 @@
+/**
+ * What the model believes before it has seen an electrode: noise, season, shape, how often things go wrong.
+ * Variances and standard deviations are of ln R; rates are a survey or a year. All are beliefs, learnt or to be learnt.
+ */
+export interface Beliefs {
+  /** Noise between surveys of one electrode. */
+  noiseSd: number
+  /** Noise of one reading against its neighbours on the sheet. */
+  readingSd: number
+  /** Mean of the yearly season (cosine and sine of the day of the year from 1 January) and its spread between sites. */
+  seasonCos: number
+  seasonSin: number
+  seasonSd: number
+  /** Spread of the half-yearly part. */
+  halfYearSd: number
+  /** Weather: departure of a site from its own season, and how many days it lasts. */
+  weatherSd: number
+  weatherDays: number
+  /** ln of the curve's steepness over what the electrode's formula predicts: mean and spread between electrodes. */
+  shapeOffset: number
+  shapeVar: number
+  /** How differently electrodes follow the site: strength and delay, and their correlation. */
+  loadingVar: number
+  lagVar: number
+  loadingLagCorrelation: number
+  /** Shape of the inverse gamma prior of an electrode's own noise. */
+  noiseShape: number
+  /** Slow harmless wander, variance a year. */
+  wanderVar: number
+  /** Spread of electrodes around formula and soil; of the soil where nothing is known (median 100 ohm-m). */
+  geometrySd: number
+  soilSd: number
+  rateDecimal: number
+  rateUnit: number
+  rateRepeated: number
+  rateWrongElectrode: number
+  rateTooClose: number
+  rateOutOfOrder: number
+  rateFallOnce: number
+  /** A year. */
+  rateRise: number
+  rateFall: number
+  rateCorrosion: number
+  /** Prior sd of a past step, and of the ramp's curvature a year². */
+  stepSd: number
+  rampSd: number
+  /** Share of lone tests that meet a drought or frost no one else shows, its size and spread. */
+  droughtShare: number
+  droughtLn: number
+  droughtSd: number
+  /** Chance that something is true and new, above which a finding is raised. */
+  threshold: number
+}
+
+/** For a new operator. Tried on simulated fleets of several kinds; no published source. */
+export const DEFAULT_BELIEFS: Beliefs = {
+  noiseSd: 0.055,
+  readingSd: 0.0103,
+  seasonCos: 0,
+  seasonSin: 0,
+  seasonSd: 0.15,
+  halfYearSd: 0.05,
+  weatherSd: 0.097,
+  weatherDays: 40,
+  shapeOffset: 0.059,
+  shapeVar: 0.1,
+  loadingVar: 0.1,
+  lagVar: 0.1,
+  loadingLagCorrelation: 0.6,
+  noiseShape: 4,
+  wanderVar: 8e-5,
+  geometrySd: 0.33,
+  soilSd: 0.8,
+  rateDecimal: 0.0045,
+  rateUnit: 0.002,
+  rateRepeated: 0.006,
+  rateWrongElectrode: 0.0075,
+  rateTooClose: 0.0075,
+  rateOutOfOrder: 0.0045,
+  rateFallOnce: 0.0045,
+  rateRise: 0.012,
+  rateFall: 0.012,
+  rateCorrosion: 0.018,
+  stepSd: 0.7,
+  rampSd: 0.08,
+  droughtShare: 0.03,
+  droughtLn: 0.45,
+  droughtSd: 0.2,
+  threshold: 0.45,
+}

@@ -1,0 +1,86 @@
+import type { Electrode } from '../../survey/register.ts'
+import type { Beliefs } from './beliefs.ts'
+import type { LoadingPrior, Points } from './regression.ts'
+import type { ShapeBelief } from './shape.ts'
+import { type Sighting, lnGeometry } from './sighting.ts'
+
+/** A judged test in an electrode's memory. */
+export interface Remembered {
+  sighting: Sighting
+  g: number
+  q: number
+  /** Relative variance; below zero when the test was set aside. */
+  c: number
+}
+
+/** A test that may have been a step: the next one settles it. */
+export interface Pending {
+  index: number
+  pStep: number
+  up: boolean
+  /** What people were told of it at once, if anything. */
+  toldCode: string | null
+}
+
+/** One quantity of one electrode, as the site's replay carries it from test to test. */
+export interface Member {
+  electrode: Electrode
+  key: string
+  lnG: number | null
+  tests: Remembered[]
+  /** Index of the first test of the present baseline. */
+  start: number
+  /** Level prior of a baseline that follows another; null before the first test (then geometry and soil speak). */
+  priorMean: number | null
+  priorVar: number
+  loading: LoadingPrior
+  shape: ShapeBelief
+  pending: Pending | null
+  corrosionTold: boolean
+  /** Last posterior level, for the soil of the site. */
+  level: number | null
+}
+
+/** How many tests of a baseline are looked at. */
+const NEWEST = 24
+
+export function newMember(electrode: Electrode, key: string, b: Beliefs): Member {
+  return {
+    electrode,
+    key,
+    lnG: lnGeometry(electrode),
+    tests: [],
+    start: 0,
+    priorMean: null,
+    priorVar: 0,
+    loading: {
+      x1: 0,
+      x2: 0,
+      v11: b.loadingVar,
+      v12: b.loadingLagCorrelation * Math.sqrt(b.loadingVar * b.lagVar),
+      v22: b.lagVar,
+    },
+    shape: { mean: 0, variance: b.shapeVar },
+    pending: null,
+    corrosionTold: false,
+    level: null,
+  }
+}
+
+/** Usable tests of the present baseline as regression points at time `tNow`; `without` leaves one out by index. */
+export function pointsOf(m: Member, tNow: number, b: Beliefs, without = -1): Points {
+  const points: Points = { t: [], y: [], g: [], q: [], v: [] }
+  const wander = b.wanderVar / (b.noiseSd * b.noiseSd)
+  let first = m.start
+  if (m.tests.length - first > NEWEST) first = m.tests.length - NEWEST
+  for (let k = first; k < m.tests.length; k++) {
+    const r = m.tests[k]!
+    if (r.c < 0 || k === without) continue
+    points.t.push(r.sighting.t)
+    points.y.push(r.sighting.y)
+    points.g.push(r.g)
+    points.q.push(r.q)
+    points.v.push(r.c + wander * Math.max(0, tNow - r.sighting.t))
+  }
+  return points
+}

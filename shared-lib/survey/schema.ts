@@ -1,0 +1,222 @@
+import * as z from 'zod'
+import { cleanText, textTrouble } from './cells.ts'
+import { checkSurvey, MOST_READINGS, type SurveyProblem } from './check-survey.ts'
+import type { Field } from './field-types.ts'
+import { READING_FIELDS, SURVEY_FIELDS } from './fields.ts'
+import { expectationOf, type ProblemCode, type ProblemContext, sentence } from './problems.ts'
+import type { Calibration, Electrode, Limit, Work } from './register.ts'
+import { CALIBRATION_FIELDS, ELECTRODE_FIELDS, LIMIT_FIELDS, WORK_FIELDS } from './register-fields.ts'
+import type { Survey } from './survey.ts'
+import { readDay, readInstant } from './times.ts'
+
+/** JSON in, typed and checked values out. The zod schemas are made from the catalogues, so JSON and CSV cannot drift apart. */
+
+export interface JsonProblem {
+  /** Where in the JSON, as `['readings', 2, 'resistanceOhm']`; empty for the whole. */
+  path: (string | number)[]
+  code: ProblemCode
+  problem: string
+}
+
+/** A problem raised inside a schema: its code and context travel in zod's `params`. */
+const custom = (code: ProblemCode, context: ProblemContext) => ({ params: { code, context } })
+
+const shorten = (value: unknown) => String(value).slice(0, 100)
+
+function fieldSchema(field: Field): z.ZodType {
+  const expected = expectationOf(field)
+  const describe = (schema: z.ZodType) => schema.describe(`${field.label}: ${expected}`)
+  switch (field.type) {
+    case 'number': {
+      let schema = field.whole ? z.number().int() : z.number()
+      schema = field.above === undefined ? schema : schema.gt(field.above)
+      schema = field.min === undefined ? schema : schema.min(field.min)
+      return describe(schema.max(field.max))
+    }
+    case 'word':
+      return describe(z.enum(field.words as readonly [string, ...string[]]))
+    case 'instant':
+    case 'day':
+      return describe(z.string().min(1).max(64))
+    default:
+      return describe(
+        z.string().superRefine((text, ctx) => {
+          const clean = cleanText(text)
+          const trouble = clean === '' ? 'missing-value' : textTrouble(clean, field)
+          if (trouble)
+            ctx.addIssue({ code: 'custom', ...custom(trouble, { value: shorten(text), expected }) })
+        }),
+      )
+  }
+}
+
+function shapeOf(
+  fields: Readonly<Record<string, Field>>,
+  needed: readonly string[],
+): Record<string, z.ZodType> {
+  const shape: Record<string, z.ZodType> = {}
+  for (const [key, field] of Object.entries(fields)) {
+    const schema = fieldSchema(field)
+    shape[key] = needed.includes(key) ? schema : schema.optional()
+  }
+  return shape
+}
+
+export const readingSchema = z.strictObject(shapeOf(READING_FIELDS, []))
+
+/** Body of `POST /api/surveys`: the survey CSV's fields in camelCase, readings as a list. Method, outcome, measuredAs and condition have defaults. */
+export const surveySchema = z.strictObject({
+  ...shapeOf(SURVEY_FIELDS, ['surveyRef', 'testedAt']),
+  readings: z.array(readingSchema).max(MOST_READINGS).optional(),
+})
+export const electrodeSchema = z.strictObject(shapeOf(ELECTRODE_FIELDS, ['electrodeId', 'siteId', 'kind']))
+export const limitSchema = z.strictObject(shapeOf(LIMIT_FIELDS, ['electrodeId', 'purpose', 'limitOhm']))
+export const calibrationSchema = z.strictObject(shapeOf(CALIBRATION_FIELDS, ['instrumentId', 'calibratedOn']))
+export const workSchema = z.strictObject(shapeOf(WORK_FIELDS, ['electrodeId', 'doneOn', 'what']))
+
+type Catalogue = Readonly<Record<string, Field>>
+
+const own = (catalogue: Catalogue, key: unknown): Field | undefined =>
+  typeof key === 'string' && Object.hasOwn(catalogue, key) ? catalogue[key] : undefined
+
+function fieldAt(path: readonly PropertyKey[], catalogue: Catalogue): Field | undefined {
+  return path[0] === 'readings' ? own(READING_FIELDS, path[2]) : own(catalogue, path[0])
+}
+
+const valueAt = (json: unknown, path: readonly PropertyKey[]): unknown =>
+  path.reduce<unknown>((at, key) => (at as Record<PropertyKey, unknown> | undefined)?.[key], json)
+
+const CODES: Partial<Record<string, ProblemCode>> = {
+  invalid_value: 'unknown-word',
+  too_small: 'out-of-range',
+  too_big: 'out-of-range',
+  not_multiple_of: 'out-of-range',
+  custom: 'out-of-range',
+}
+
+function jsonProblems(issue: z.core.$ZodIssue, json: unknown, catalogue: Catalogue): JsonProblem[] {
+  const path = issue.path.map((part) => (typeof part === 'symbol' ? String(part) : part))
+  if (issue.code === 'unrecognized_keys')
+    return issue.keys.map((key) => ({
+      path: [...path, key],
+      code: 'unknown-field' as const,
+      problem: sentence('unknown-field', { name: key }),
+    }))
+  const given = valueAt(json, issue.path)
+  const field = fieldAt(issue.path, catalogue)
+  const context: ProblemContext = { value: shorten(given) }
+  if (path.length > 0) context.name = String(path.at(-1))
+  if (field) context.expected = expectationOf(field)
+  else context.expected = path.at(-1) === 'readings' ? 'a list of readings' : 'a JSON object'
+  if (field) context.detail = ' Leave the field out when it is not known.'
+  if (path.length === 2) context.name = `Reading ${Number(path[1]) + 1}`
+  let code: ProblemCode = CODES[issue.code] ?? (given === undefined ? 'missing-value' : 'wrong-type')
+  if (path[0] === 'readings' && path.length === 1 && issue.code === 'too_big') {
+    code = 'too-many-readings'
+    context.detail = String(MOST_READINGS)
+  } else if (field?.type === 'instant' || field?.type === 'day') {
+    if (issue.code === 'too_small' || issue.code === 'too_big') code = 'bad-date'
+  }
+  if (issue.code === 'invalid_value' && typeof given !== 'string')
+    code = given === undefined ? 'missing-value' : 'wrong-type'
+  if (issue.code === 'custom' && issue.params?.code !== undefined) {
+    code = issue.params.code as ProblemCode
+    Object.assign(context, issue.params.context)
+  }
+  return [{ path, code, problem: sentence(code, context) }]
+}
+
+type Cleaned = Record<string, string | number>
+
+/** Text cleaned, times into ISO 8601 with offset; keys with no value left out. Problems are added to the list. */
+function clean(
+  source: Record<string, unknown>,
+  catalogue: Catalogue,
+  timeZone: string,
+  problems: JsonProblem[],
+): Cleaned {
+  const cleaned: Cleaned = {}
+  for (const [key, field] of Object.entries(catalogue)) {
+    const value = source[key]
+    if (value === undefined) continue
+    if (field.type === 'number') cleaned[key] = (value as number) + 0
+    else if (field.type === 'instant' || field.type === 'day') {
+      const time = field.type === 'day' ? readDay(String(value)) : readInstant(String(value), { timeZone })
+      if (time.ok) cleaned[key] = time.iso
+      else
+        problems.push({
+          path: [key],
+          code: time.code,
+          problem: sentence(time.code, {
+            name: key,
+            value: time.code === 'bad-time-zone' ? timeZone : shorten(value),
+            expected: expectationOf(field),
+          }),
+        })
+    } else cleaned[key] = cleanText(String(value))
+  }
+  return cleaned
+}
+
+const surveyPath = ({ key, reading }: SurveyProblem): (string | number)[] =>
+  reading ? ['readings', reading.index, reading.key] : key ? [key] : ['readings']
+
+/**
+ * A survey from the JSON of `POST /api/surveys`. Types are strict (a number in quotes is refused), unknown keys are told, defaults
+ * are filled in, a time without offset is read in `timeZone` (default UTC). All problems are told at once.
+ */
+export function parseSurvey(
+  json: unknown,
+  { timeZone = 'UTC' }: { timeZone?: string | undefined } = {},
+): { ok: true; survey: Survey } | { ok: false; problems: JsonProblem[] } {
+  const parsed = surveySchema.safeParse(json)
+  if (!parsed.success)
+    return {
+      ok: false,
+      problems: parsed.error.issues.flatMap((issue) => jsonProblems(issue, json, SURVEY_FIELDS)),
+    }
+  const problems: JsonProblem[] = []
+  const given = parsed.data as Record<string, unknown>
+  const readings = ((given.readings ?? []) as Record<string, unknown>[]).map((reading) => {
+    const cleaned = clean(reading, READING_FIELDS, timeZone, problems)
+    const overRange = cleaned.resistanceOhm === undefined && cleaned.atLeastOhm !== undefined
+    return { ...cleaned, condition: cleaned.condition ?? (overRange ? 'over-range' : 'ok') }
+  })
+  const survey = {
+    method: 'fall-of-potential',
+    outcome: 'tested',
+    measuredAs: 'not-known',
+    ...clean(given, SURVEY_FIELDS, timeZone, problems),
+    readings,
+  } as unknown as Survey
+  for (const problem of problems.length > 0 ? [] : checkSurvey(survey)) {
+    const path = surveyPath(problem)
+    const context = { name: String(path.at(-1)), ...problem.context }
+    problems.push({ path, code: problem.code, problem: sentence(problem.code, context) })
+  }
+  return problems.length > 0 ? { ok: false, problems } : { ok: true, survey }
+}
+
+type Parsed<T> = { ok: true; item: T } | { ok: false; problems: JsonProblem[] }
+
+function parseItem<T>(json: unknown, schema: z.ZodType, catalogue: Catalogue): Parsed<T> {
+  const parsed = schema.safeParse(json)
+  if (!parsed.success)
+    return {
+      ok: false,
+      problems: parsed.error.issues.flatMap((issue) => jsonProblems(issue, json, catalogue)),
+    }
+  const problems: JsonProblem[] = []
+  const item = clean(parsed.data as Record<string, unknown>, catalogue, 'UTC', problems)
+  return problems.length > 0 ? { ok: false, problems } : { ok: true, item: item as unknown as T }
+}
+
+/** A register entry from JSON (`PUT /api/electrodes/{id}`): the register's columns in camelCase. */
+export const parseElectrode = (json: unknown) => parseItem<Electrode>(json, electrodeSchema, ELECTRODE_FIELDS)
+/** One limit from JSON (`PUT /api/limits/{electrodeId}` takes one or a list; the caller walks the list). */
+export const parseLimit = (json: unknown) => parseItem<Limit>(json, limitSchema, LIMIT_FIELDS)
+/** One calibration from JSON (`PUT /api/instruments/{id}`). */
+export const parseCalibration = (json: unknown) =>
+  parseItem<Calibration>(json, calibrationSchema, CALIBRATION_FIELDS)
+/** One recorded work from JSON (`POST /api/works`). */
+export const parseWork = (json: unknown) => parseItem<Work>(json, workSchema, WORK_FIELDS)
