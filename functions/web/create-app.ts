@@ -1,7 +1,7 @@
 import { Hono } from 'hono'
 import { methodNotAllowed } from 'hono/method-not-allowed'
 import { requestId } from 'hono/request-id'
-import { ALL_API_ROUTES } from './api/api-routes.ts'
+import { apiRoutes } from './api/api-routes.ts'
 import { mountRoutes } from './api/route.ts'
 import type { WebDeps } from './deps.ts'
 import { answerError, answerNotFound } from './failures.ts'
@@ -31,7 +31,7 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   )
   app.use(whoIsAsking(deps))
   app.use(sameOriginOnly(deps))
-  mountRoutes(app, deps, ALL_API_ROUTES)
+  mountRoutes(app, deps, apiRoutes())
   app.all('/api/*', (c) => answerNotFound(c, deps))
   mountProblemPages(app)
   mountSignIn(app, deps)

@@ -8,7 +8,7 @@ import type { ProblemName } from './problems.ts'
 import { withNews } from './with-news.ts'
 
 /** Decisions that change what later surveys are compared with, or drop a warning: somebody will ask why. */
-export const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
+const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
 
 export type Decided =
   | { kind: 'decided' | 'already-so'; finding: FindingItem }
@@ -54,7 +54,8 @@ export async function decideFinding(
       action: wanted.action,
       reason,
       decidedBy,
-      decidedAtMs: deps.clock.nowMs(),
+      // Later than what it answers to, also within one millisecond or when two hosts' clocks differ: the newest rules.
+      decidedAtMs: Math.max(deps.clock.nowMs(), (before?.decidedAtMs ?? 0) + 1),
     }),
   )
   return changed ? { kind: 'decided', finding: changed } : { kind: 'not-found' }

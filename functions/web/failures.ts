@@ -6,11 +6,7 @@ import { type ProblemName, problem } from './problems.ts'
 import type { WebEnv } from './session.ts'
 
 /** A problem as a page for people, as a document for programs. */
-export function answerProblem(
-  c: Context<WebEnv>,
-  deps: WebDeps,
-  name: ProblemName,
-): Response | Promise<Response> {
+function answerProblem(c: Context<WebEnv>, deps: WebDeps, name: ProblemName): Response | Promise<Response> {
   const forPeople = !c.req.path.startsWith('/api/') && (c.req.header('Accept') ?? '').includes('text/html')
   return forPeople ? respondProblem(c, deps, name) : problem(c, name)
 }
@@ -28,9 +24,7 @@ const LEDGER_PROBLEMS: Record<LedgerErrorCode, ProblemName> = {
   'unknown-version': 'internal',
 }
 
-/** What nobody foresaw: written down with the request's id, answered without anything internal. */
-export function answerError(error: Error, c: Context<WebEnv>, deps: WebDeps): Response | Promise<Response> {
-  const name = error instanceof LedgerError ? LEDGER_PROBLEMS[error.code] : 'internal'
+function writeDown(error: Error, c: Context<WebEnv>, name: ProblemName): void {
   const line = {
     level: name === 'internal' ? 'error' : 'warn',
     what: 'web-request-failed',
@@ -41,5 +35,13 @@ export function answerError(error: Error, c: Context<WebEnv>, deps: WebDeps): Re
     error: error.stack ?? String(error),
   }
   console.error(JSON.stringify(line))
+}
+
+/** What nobody foresaw: written down with the request's id, answered without anything internal. */
+export function answerError(error: Error, c: Context<WebEnv>, deps: WebDeps): Response | Promise<Response> {
+  const name = error instanceof LedgerError ? LEDGER_PROBLEMS[error.code] : 'internal'
+  // Who went away in the middle of sending is no fault of ours, and hears no answer.
+  const wentAway = c.req.raw.signal.aborted
+  if (name !== 'not-storable' && !wentAway) writeDown(error, c, name)
   return answerProblem(c, deps, name)
 }

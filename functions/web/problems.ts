@@ -51,6 +51,11 @@ export const PROBLEMS = {
     title: 'Another engineer is responsible for this electrode',
     detail: 'The register names the responsible engineer and the deputy; only they see and decide.',
   },
+  'upload-not-yours': {
+    status: 403,
+    title: 'Somebody else sent this upload',
+    detail: 'Only its sender, the quality team and administrators see it.',
+  },
   'other-origin': {
     status: 403,
     title: 'The request came from another web site',
@@ -94,7 +99,8 @@ export const PROBLEMS = {
   'not-storable': {
     status: 422,
     title: 'An id or a value cannot be stored',
-    detail: 'It is longer than anything stored here, or holds characters an id cannot have. Check the address and the body.',
+    detail:
+      'It is longer than anything stored here, or holds characters an id cannot have. Check the address and the body.',
   },
   'file-refused': {
     status: 422,
@@ -136,11 +142,16 @@ export function problem(c: Context, name: ProblemName, words: ProblemWords = {})
     ...(words.errors ? { errors: words.errors } : {}),
     ...words.extra,
   }
-  const challenge: Record<string, string> = name === 'not-signed-in' ? { 'WWW-Authenticate': 'Bearer' } : {}
+  const own: Record<string, string> =
+    name === 'not-signed-in'
+      ? { 'WWW-Authenticate': 'Bearer' }
+      : name === 'busy'
+        ? { 'Retry-After': '5' }
+        : {}
   return c.body(JSON.stringify(document), kind.status, {
     'Content-Type': 'application/problem+json',
     'Cache-Control': 'no-store',
-    ...challenge,
+    ...own,
     ...words.headers,
   })
 }

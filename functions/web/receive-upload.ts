@@ -12,7 +12,7 @@ export interface UploadInput {
   id?: string
 }
 
-export type ReceivedUpload = { kind: 'received'; upload: Upload } | { kind: 'too-large' | 'empty' }
+export type ReceivedUpload = { kind: 'received'; upload: Upload } | { kind: 'too-large' } | { kind: 'empty' }
 
 class TooLarge extends Error {}
 

@@ -23,9 +23,10 @@ export function whoIsAsking(deps: Pick<WebDeps, 'identity'>): MiddlewareHandler<
   return async (c, next) => {
     const header = c.req.header('Authorization')
     const token = header === undefined ? getCookie(c, SESSION_COOKIE) : /^Bearer +(\S+)$/i.exec(header)?.[1]
-    const person = token ? await deps.identity.verify(token) : null
+    const use = header === undefined ? 'session' : 'bearer'
+    const person = token ? await deps.identity.verify(token, [use]) : null
     c.set('person', person)
-    c.set('signedInBy', person ? (header === undefined ? 'session' : 'bearer') : null)
+    c.set('signedInBy', person ? use : null)
     await next()
   }
 }

@@ -63,7 +63,7 @@ export function mountSignIn(app: Hono<WebEnv>, deps: WebDeps): void {
       keepWanted(c, deps, ownPath(c.req.query('back')))
       return signInPage(c, deps, c.req.query('out') === 'yes' ? 'signed-out' : 'nothing')
     }
-    const person = await deps.identity.verify(tokenIn(pasted))
+    const person = await deps.identity.verify(tokenIn(pasted), ['sign-in', 'bearer'])
     if (!person) return signInPage(c, deps, 'not-good')
     await startSession(c, deps, person)
     const wanted = ownPath(getCookie(c, WANTED_COOKIE)) ?? '/'

@@ -22,8 +22,8 @@ export const PLANTED_KINDS = [
   'dry-summer',
   'hard-frost',
   'recorded-work',
+  'loose-bond',
   'not-made',
-  'small-room',
 ] as const
 export type PlantedKind = (typeof PLANTED_KINDS)[number]
 

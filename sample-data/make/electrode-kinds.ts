@@ -57,7 +57,7 @@ const SIZES: Record<ElectrodeKind, (random: Random, stationSized: boolean) => Si
   }),
   foundation: (random) => ({ ...rectangle(random, 6, 10), burialDepthM: 1.5, material: 'steel in concrete' }),
   wire: (random) => ({
-    lengthM: random.pick([15, 20, 25, 30]),
+    lengthM: random.pick([10, 12, 15, 20]),
     diameterMm: random.pick([8, 10]),
     burialDepthM: 0.6,
     material: random.pick(['bare copper', 'galvanised steel']),
@@ -69,7 +69,7 @@ const SIZES: Record<ElectrodeKind, (random: Random, stationSized: boolean) => Si
       diameterMm: 800,
       count: 4,
       spacingM,
-      diagonalM: rounded(spacingM * 1.41421, 1),
+      diagonalM: rounded(spacingM * Math.SQRT2, 1),
       material: 'steel in concrete',
     }
   },

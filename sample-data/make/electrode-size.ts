@@ -5,7 +5,8 @@
  */
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 
-const rod = (lengthM: number, diameterM: number) => (Math.log((8 * lengthM) / diameterM) - 1) / (2 * Math.PI * lengthM)
+const rod = (lengthM: number, diameterM: number) =>
+  (Math.log((8 * lengthM) / diameterM) - 1) / (2 * Math.PI * lengthM)
 
 /** n alike, `each` 1/m, `spacingM` apart, with the layout's factor. */
 const several = (each: number, n: number, spacingM: number, factor: number) =>
@@ -36,7 +37,8 @@ export function resistancePerOhmM(of: Electrode): number {
       return several(rod(lengthM, diameterM), 4, of.spacingM ?? 6, SQUARE_OF_FOUR)
     case 'ring':
       return (
-        (Math.log((8 * acrossM) / diameterM) + Math.log((4 * acrossM) / (2 * depthM))) / (2 * Math.PI * Math.PI * acrossM)
+        (Math.log((8 * acrossM) / diameterM) + Math.log((4 * acrossM) / (2 * depthM))) /
+        (2 * Math.PI * Math.PI * acrossM)
       )
     case 'wire': {
       const half = lengthM / 2

@@ -4,7 +4,7 @@ import type { Draft } from './draft.ts'
 import { practised } from './practice.ts'
 import { randomFor } from './random.ts'
 import { rounded } from './rounding.ts'
-import type { NotMade, SheetEvent } from './story.ts'
+import type { NotMade, SheetEvent } from './story-sheets.ts'
 import type { PlannedTest } from './visit.ts'
 
 /** Other drafts a fault may need. */
@@ -15,7 +15,10 @@ export interface Neighbours {
   soundTestOf(electrodeId: string): Draft | undefined
 }
 
-const withReadings = (draft: Draft, readings: Reading[]): Draft => ({ ...draft, survey: { ...draft.survey, readings } })
+const withReadings = (draft: Draft, readings: Reading[]): Draft => ({
+  ...draft,
+  survey: { ...draft.survey, readings },
+})
 
 function scaled(draft: Draft, factor: number, onlyOne: boolean): Draft {
   return withReadings(
@@ -42,7 +45,8 @@ function copied(draft: Draft, previous: Draft | undefined): Draft {
 }
 
 function swapped(draft: Draft, other: Draft | undefined): Draft {
-  if (!other?.survey.currentProbeM) throw new Error(`nothing to take for ${draft.survey.electrodeId} on day ${draft.day}`)
+  if (!other?.survey.currentProbeM)
+    throw new Error(`nothing to take for ${draft.survey.electrodeId} on day ${draft.day}`)
   return {
     ...draft,
     survey: { ...draft.survey, currentProbeM: other.survey.currentProbeM, readings: other.survey.readings },
@@ -75,32 +79,57 @@ function badSetUp(draft: Draft, condition: Reading['condition'], all: boolean): 
 
 function linkLeft(draft: Draft, record: 'still-open' | 'empty'): Draft {
   const { linkClosedAt: _closed, linkChecked: _checked, restoredBy: _by, ...rest } = draft.survey
-  return { ...draft, survey: { ...rest, ...(record === 'still-open' ? { linkChecked: 'still-open' as const } : {}) } }
+  return {
+    ...draft,
+    survey: { ...rest, ...(record === 'still-open' ? { linkChecked: 'still-open' as const } : {}) },
+  }
 }
 
-function faulty(event: SheetEvent, test: PlannedTest, neighbours: Neighbours): { draft: Draft; detail: string } {
+function faulty(
+  event: SheetEvent,
+  test: PlannedTest,
+  neighbours: Neighbours,
+): { draft: Draft; detail: string } {
   const sound = practised(test)
   switch (event.kind) {
     case 'slipped-decimal':
-      return { draft: scaled(sound, event.factor, event.onlyOne ?? false), detail: `${event.onlyOne ? 'one reading' : 'all readings'} times ${event.factor}` }
+      return {
+        draft: scaled(sound, event.factor, event.onlyOne ?? false),
+        detail: `${event.onlyOne ? 'one reading' : 'all readings'} times ${event.factor}`,
+      }
     case 'unit-slip':
       return { draft: scaled(sound, event.factor, false), detail: `all readings times ${event.factor}` }
     case 'repeated-sheet':
       return { draft: copied(sound, neighbours.previous), detail: 'readings of the sheet before' }
     case 'wrong-electrode':
-      return { draft: swapped(sound, neighbours.soundTestOf(event.takenAt)), detail: `taken at ${event.takenAt}` }
+      return {
+        draft: swapped(sound, neighbours.soundTestOf(event.takenAt)),
+        detail: `taken at ${event.takenAt}`,
+      }
     case 'parallel-path':
-      return { draft: practised(test, { factor: event.factor }), detail: `another path left on: times ${event.factor}` }
+      return {
+        draft: practised(test, { factor: event.factor }),
+        detail: `another path left on: times ${event.factor}`,
+      }
     case 'close-current-probe': {
       const currentProbeM = Math.round(event.times * test.electrode.longestM)
-      return { draft: practised(test, { currentProbeM }), detail: `current probe at ${currentProbeM} m, ${event.times} times the size` }
+      return {
+        draft: practised(test, { currentProbeM }),
+        detail: `current probe at ${currentProbeM} m, ${event.times} times the size`,
+      }
     }
     case 'link-not-closed':
-      return { draft: linkLeft(sound, event.record), detail: event.record === 'empty' ? 'no closing time, no check' : 'handed in as still open' }
+      return {
+        draft: linkLeft(sound, event.record),
+        detail: event.record === 'empty' ? 'no closing time, no check' : 'handed in as still open',
+      }
     case 'readings-out-of-order':
       return { draft: shuffled(sound), detail: 'readings moved up by one line' }
     case 'bad-set-up':
-      return { draft: badSetUp(sound, event.condition, event.all), detail: `${event.condition}, ${event.all ? 'all readings' : 'one reading'}` }
+      return {
+        draft: badSetUp(sound, event.condition, event.all),
+        detail: `${event.condition}, ${event.all ? 'all readings' : 'one reading'}`,
+      }
   }
 }
 
@@ -126,7 +155,9 @@ export function notMade(event: NotMade, test: PlannedTest): Draft {
       measuredAs: survey.measuredAs,
       readings: [],
       notes: event.notes,
-      ...(event.outcome === 'not-found' ? { visual: event.electrodeId === 'DEMO-ESK-07' ? ('stolen' as const) : ('not-seen' as const) } : {}),
+      ...(event.outcome === 'not-found'
+        ? { visual: event.electrodeId === 'DEMO-ESK-07' ? ('stolen' as const) : ('not-seen' as const) }
+        : {}),
       ...(instrumentId ? { instrumentId } : {}),
       ...(tester ? { tester } : {}),
       ...(secondPerson && random.chance(0.8) ? { secondPerson } : {}),

@@ -21,16 +21,53 @@ const EARTH_TESTER = { accuracyPercent: 2, accuracyDigits: 3, resolutionOhm: 0.0
 
 export const INSTRUMENTS: readonly Instrument[] = [
   { instrumentId: 'DEMO-M1', serial: 'DEMO-0101', yearly: '01-15', lastYear: 2026, ...EARTH_TESTER },
-  { instrumentId: 'DEMO-M2', serial: 'DEMO-0102', yearly: '04-10', lastYear: 2026, late: { year: 2020, madeOn: '2020-10-20' }, ...EARTH_TESTER },
+  {
+    instrumentId: 'DEMO-M2',
+    serial: 'DEMO-0102',
+    yearly: '04-10',
+    lastYear: 2026,
+    late: { year: 2020, madeOn: '2020-10-20' },
+    ...EARTH_TESTER,
+  },
   { instrumentId: 'DEMO-M3', serial: 'DEMO-0103', yearly: '02-20', lastYear: 2026, ...EARTH_TESTER },
   { instrumentId: 'DEMO-M4', serial: 'DEMO-0104', yearly: '05-25', lastYear: 2026, ...EARTH_TESTER },
-  { instrumentId: 'DEMO-M5', serial: 'DEMO-0105', yearly: '08-12', lastYear: 2025, ...EARTH_TESTER, accuracyPercent: 3 },
-  { instrumentId: 'DEMO-C1', serial: 'DEMO-0201', yearly: '05-02', lastYear: 2025, accuracyPercent: 3, accuracyDigits: 3, resolutionOhm: 0.01, rangeMaxOhm: 1200 },
-  { instrumentId: 'DEMO-B1', serial: 'DEMO-0301', yearly: '03-09', lastYear: 2026, accuracyPercent: 1, accuracyDigits: 2, resolutionOhm: 0.01, rangeMaxOhm: 20 },
+  {
+    instrumentId: 'DEMO-M5',
+    serial: 'DEMO-0105',
+    yearly: '08-12',
+    lastYear: 2025,
+    ...EARTH_TESTER,
+    accuracyPercent: 3,
+  },
+  {
+    instrumentId: 'DEMO-C1',
+    serial: 'DEMO-0201',
+    yearly: '05-02',
+    lastYear: 2025,
+    accuracyPercent: 3,
+    accuracyDigits: 3,
+    resolutionOhm: 0.01,
+    rangeMaxOhm: 1200,
+  },
+  {
+    instrumentId: 'DEMO-B1',
+    serial: 'DEMO-0301',
+    yearly: '03-09',
+    lastYear: 2026,
+    accuracyPercent: 1,
+    accuracyDigits: 2,
+    resolutionOhm: 0.01,
+    rangeMaxOhm: 20,
+  },
 ]
 
 /** `DEMO-M3` read this much too high from a fall in August 2023 until it was calibrated the next February. */
-export const GONE_OFF = { instrumentId: 'DEMO-M3', from: dayOf('2023-08-21'), until: dayOf('2024-02-20'), factor: 1.16 }
+export const GONE_OFF = {
+  instrumentId: 'DEMO-M3',
+  from: dayOf('2023-08-21'),
+  until: dayOf('2024-02-20'),
+  factor: 1.16,
+}
 
 const FIRST_YEAR = 2016
 
@@ -80,6 +117,7 @@ export function isGoneOff(instrumentId: string, day: number): boolean {
 
 /** Factor of every reading of the instrument on that day: within 1.5 % as a rule. */
 export function gainOf(instrumentId: string, day: number): number {
-  const usual = 1 + 0.006 * randomFor('gain', instrumentId, calibrationInForce(instrumentId, day) ?? 0).normal()
+  const usual =
+    1 + 0.006 * randomFor('gain', instrumentId, calibrationInForce(instrumentId, day) ?? 0).normal()
   return isGoneOff(instrumentId, day) ? usual * GONE_OFF.factor : usual
 }

@@ -16,7 +16,7 @@ export interface Soil {
 const IMAGES = 40
 
 /** Potential kernel at distance r, 1/m: times ρ1/2π and the current it is volts. */
-export function kernelPerM(distanceM: number, soil: Soil): number {
+function kernelPerM(distanceM: number, soil: Soil): number {
   const k = (soil.lowerOhmM - soil.upperOhmM) / (soil.lowerOhmM + soil.upperOhmM)
   let sum = 0
   let kn = 1

@@ -2,7 +2,7 @@
 import { dayOf } from './day.ts'
 import type { DemoElectrode } from './electrode.ts'
 import { frostMovement, HARD_FROST, isHardFrost, siteMovement } from './season.ts'
-import { EARTH_EVENTS, type EarthEvent, WORKS } from './story.ts'
+import { EARTH_EVENTS, type EarthEvent, WORKS } from './story-earth.ts'
 
 const DAYS_A_YEAR = 365.25
 /** A new electrode falls by about a quarter in its first two years as the ground settles round it. */

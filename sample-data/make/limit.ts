@@ -3,9 +3,9 @@ import type { Electrode, ElectrodeKind, Limit } from '../../shared-lib/survey/re
 
 const STEPS_OHM = [0.5, 1, 2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 70, 100, 150, 200] as const
 
-/** The first step that leaves a third of room above the electrode's level. */
+/** The first step that leaves room for an ordinary dry season above the electrode's level. */
 export function limitFor(levelOhm: number): number {
-  return STEPS_OHM.find((step) => step >= levelOhm * 1.45) ?? 200
+  return STEPS_OHM.find((step) => step >= levelOhm * 1.6) ?? 200
 }
 
 const BASES: Record<ElectrodeKind, string> = {
@@ -25,8 +25,15 @@ export function basisFor(kind: ElectrodeKind): string {
 }
 
 const PURPOSES: Record<ElectrodeKind, string> = {
-  rod: 'protective', 'rod-group': 'neutral', ring: 'lightning', grid: 'station', plate: 'static', foundation: 'lightning',
-  wire: 'telecom', 'tower-footing': 'lightning', other: 'protective',
+  rod: 'protective',
+  'rod-group': 'neutral',
+  ring: 'lightning',
+  grid: 'station',
+  plate: 'static',
+  foundation: 'lightning',
+  wire: 'telecom',
+  'tower-footing': 'lightning',
+  other: 'protective',
 }
 
 const EDITIONS = { old: '2014', now: '2021' } as const
@@ -35,8 +42,13 @@ function limitsOf(of: Electrode, number: number): Limit[] {
   const limitOhm = of.limitOhm
   if (limitOhm === undefined) return []
   const plain: Limit = {
-    electrodeId: of.electrodeId, purpose: PURPOSES[of.kind], limitOhm, appliesTo: 'electrode-alone',
-    basis: basisFor(of.kind), edition: EDITIONS.old, validFrom: '2015-01-01',
+    electrodeId: of.electrodeId,
+    purpose: PURPOSES[of.kind],
+    limitOhm,
+    appliesTo: 'electrode-alone',
+    basis: basisFor(of.kind),
+    edition: EDITIONS.old,
+    validFrom: '2015-01-01',
   }
   // A system in service reads far below any one of its electrodes: its own limit.
   if (of.canBeIsolated === 'no')
@@ -53,12 +65,32 @@ export function limitsTable(electrodes: readonly Electrode[]): Limit[] {
   const changed = electrodes.find((of) => of.electrodeId === 'DEMO-BEL-11')
   const telecom = (limitOhm: number, edition: string, validFrom: string): Limit[] =>
     changed
-      ? [{ electrodeId: changed.electrodeId, purpose: 'telecom', limitOhm, appliesTo: 'electrode-alone', basis: basisFor('wire'), edition, validFrom }]
+      ? [
+          {
+            electrodeId: changed.electrodeId,
+            purpose: 'telecom',
+            limitOhm,
+            appliesTo: 'electrode-alone',
+            basis: basisFor('wire'),
+            edition,
+            validFrom,
+          },
+        ]
       : []
   const bonding = ['DEMO-ARN-01', 'DEMO-DUN-01', 'DEMO-HAT-13'].map(
     (electrodeId): Limit => ({
-      electrodeId, purpose: 'bonding', limitOhm: 0.1, basis: 'Ulmarrow rule B-1 (invented): bond, point to point', edition: EDITIONS.now, validFrom: '2016-01-01',
+      electrodeId,
+      purpose: 'bonding',
+      limitOhm: 0.1,
+      basis: 'Ulmarrow rule B-1 (invented): bond, point to point',
+      edition: EDITIONS.now,
+      validFrom: '2016-01-01',
     }),
   )
-  return [...byKind, ...telecom(20, EDITIONS.old, '2015-01-01'), ...telecom(15, EDITIONS.now, '2022-01-01'), ...bonding]
+  return [
+    ...byKind,
+    ...telecom(20, EDITIONS.old, '2015-01-01'),
+    ...telecom(10, EDITIONS.now, '2022-01-01'),
+    ...bonding,
+  ]
 }

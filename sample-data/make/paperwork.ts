@@ -12,9 +12,16 @@ type Words = Partial<Survey>
 /** Names of the persons in control of each system, invented. */
 const IN_CONTROL = ['Sela W.', 'Brannoc H.', 'Oddny F.', 'Marl G.']
 const REMARKS = [
-  'Gate key with the depot, ask first', 'Grass cut last week', 'Stake 2 moved 0.3 m, stone', 'Lid is heavy, two people',
-  'Cattle in the field, quiet', 'Marker plate renewed', 'Line as last time; "old" peg still there', 'Wind, leads weighted down',
-  'First try gave a loose clamp.\nCleaned it and began again', 'Ground soft after the rain',
+  'Gate key with the depot, ask first',
+  'Grass cut last week',
+  'Stake 2 moved 0.3 m, stone',
+  'Lid is heavy, two people',
+  'Cattle in the field, quiet',
+  'Marker plate renewed',
+  'Line as last time; "old" peg still there',
+  'Wind, leads weighted down',
+  'First try gave a loose clamp.\nCleaned it and began again',
+  'Ground soft after the rain',
 ]
 
 /** People, permit and instrument. */
@@ -27,7 +34,9 @@ export function people(test: PlannedTest, random: Random): Words {
     ...(test.purpose === 'commissioning' ? { witness: 'Edwy L.' } : {}),
     ...(isolable ? { personInControl: IN_CONTROL[test.electrode.site.letters.charCodeAt(0) % 4]! } : {}),
     ...(test.electrode.register.canBeIsolated === 'outage-only'
-      ? { permitRef: `DEMO-P-${isoDay(test.day).slice(2, 4)}-${String(random.whole(1, 900)).padStart(3, '0')}` }
+      ? {
+          permitRef: `DEMO-P-${isoDay(test.day).slice(2, 4)}-${String(random.whole(1, 900)).padStart(3, '0')}`,
+        }
       : {}),
   }
 }

@@ -1,12 +1,12 @@
 /** From a planned test to a draft: each practice measures its own quantity in its own way. */
 import type { MeasuredAs, Method } from '../../shared-lib/survey/survey.ts'
 import type { Draft } from './draft.ts'
-import type { Practice } from './electrode.ts'
 import { gainOf } from './instrument.ts'
 import { isOpen, trueOhm } from './life.ts'
 import { ground, link, people, saysWhatWasConnected, seen, setUp, stamp } from './paperwork.ts'
 import { randomFor } from './random.ts'
 import { FULL, readingsOf, SHORT, SLOPE, singleReading } from './readings.ts'
+import type { Practice } from './special.ts'
 import type { PlannedTest } from './visit.ts'
 
 interface Way {
@@ -39,7 +39,9 @@ export interface Choices {
 function wayOf(test: PlannedTest): Way {
   const { practice, register } = test.electrode
   const way = WAYS[test.full && practice === 'short' ? 'full' : practice]
-  return practice === 'slope' && register.canBeIsolated === 'no' ? { ...way, measuredAs: 'connected', share: 0.7 } : way
+  return practice === 'slope' && register.canBeIsolated === 'no'
+    ? { ...way, measuredAs: 'connected', share: 0.7 }
+    : way
 }
 
 /** One sound test, with nothing planted in it. */
@@ -55,7 +57,8 @@ export function practised(test: PlannedTest, choices: Choices = {}): Draft {
   const opensLink = way.measuredAs === 'electrode-alone'
   const at = (m: number) => stamp(day, m, site.dialect === 'long' ? site.offset : '')
   const measured = {
-    electrode, currentProbeM,
+    electrode,
+    currentProbeM,
     resistanceOhm: wholeOhm * (choices.factor ?? 1),
     fractions: way.fractions ?? SHORT,
     leadAngleDeg: 0,
@@ -66,7 +69,9 @@ export function practised(test: PlannedTest, choices: Choices = {}): Draft {
     ? readingsOf(measured, random)
     : singleReading(measured.resistanceOhm, measured.gain, random)
   return {
-    electrode, day, minute,
+    electrode,
+    day,
+    minute,
     dialect: site.dialect,
     offset: site.offset,
     trueOhm: wholeOhm,
@@ -84,7 +89,9 @@ export function practised(test: PlannedTest, choices: Choices = {}): Draft {
       ...people({ ...test, crew }, random),
       ...ground(electrode, day, random),
       ...(site.dialect === 'semicolon' ? {} : opensLink ? link(test, at, random) : {}),
-      ...(site.dialect === 'semicolon' && opensLink ? { linkChecked: 'tight' as const, restoredBy: crew.tester } : {}),
+      ...(site.dialect === 'semicolon' && opensLink
+        ? { linkChecked: 'tight' as const, restoredBy: crew.tester }
+        : {}),
       ...(opensLink ? {} : { linkChecked: 'not-opened' as const }),
       ...seen(random),
       readings: isOpen(electrode, day) ? readings.map(overRange) : readings,

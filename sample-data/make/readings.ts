@@ -23,7 +23,7 @@ export interface Measured {
 
 /** Scatter of a whole test (stakes, contact, line) and of one reading within it. */
 const TEST_SCATTER = 0.018
-const READING_SCATTER = 0.005
+const READING_SCATTER = 0.007
 
 /** Readings as displayed, nearest probe first. */
 export function readingsOf(of: Measured, random: Random): Reading[] {

@@ -6,7 +6,7 @@ export function rounded(value: number, decimals: number): number {
 }
 
 /** The step of a usual display: 0.01 below 20 ohm, 0.1 below 200, 1 below 2000, else 10. */
-export function displayStepOhm(resistanceOhm: number): number {
+function displayStepOhm(resistanceOhm: number): number {
   if (resistanceOhm < 20) return 0.01
   if (resistanceOhm < 200) return 0.1
   return resistanceOhm < 2000 ? 1 : 10

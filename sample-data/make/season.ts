@@ -8,9 +8,14 @@ import { randomFor } from './random.ts'
 import type { Site } from './site.ts'
 
 /** A summer out of the ordinary, at the dry sites. */
-export const DRY_SUMMER = { from: dayOf('2022-07-05'), to: dayOf('2022-10-08'), extra: 0.42, climate: 'dry' }
+const DRY_SUMMER = { from: dayOf('2022-07-05'), to: dayOf('2022-10-08'), extra: 0.34, climate: 'dry' }
 /** A winter out of the ordinary, at one site; depth of the frozen ground in metres. */
-export const HARD_FROST = { from: dayOf('2021-01-28'), to: dayOf('2021-03-04'), siteId: 'DEMO-GORSEVANE', depthM: 0.8 }
+export const HARD_FROST = {
+  from: dayOf('2021-01-28'),
+  to: dayOf('2021-03-04'),
+  siteId: 'DEMO-GORSEVANE',
+  depthM: 0.8,
+}
 
 /** Smooth 0 to 1 to 0 over the days between, with a slow rise and a quick fall. */
 function drySpell(day: number): number {
@@ -55,7 +60,8 @@ export function siteMovement(site: Site, day: number): number {
  */
 export function frostMovement(of: Electrode, frostDepthM: number): number {
   if (of.kind === 'wire' || of.kind === 'ring') return frostDepthM > (of.burialDepthM ?? 0.6) ? 1.1 : 0.15
-  if (of.kind === 'rod' || of.kind === 'rod-group' || of.kind === 'other') return (0.75 * frostDepthM) / (of.lengthM ?? 3)
+  if (of.kind === 'rod' || of.kind === 'rod-group' || of.kind === 'other')
+    return (0.75 * frostDepthM) / (of.lengthM ?? 3)
   return 0.15
 }
 

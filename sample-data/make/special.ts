@@ -1,6 +1,16 @@
 /** Electrodes that are not as the rule makes them: in service for ever, no room, new, or known to be too high. */
 import type { Electrode } from '../../shared-lib/survey/register.ts'
-import type { Practice } from './electrode.ts'
+
+/** How an electrode is tested as a rule. */
+export type Practice =
+  | 'short'
+  | 'full'
+  | 'slope'
+  | 'clamp-loop'
+  | 'selective'
+  | 'high-frequency'
+  | 'current-injection'
+  | 'known-earth'
 
 export interface Special {
   size?: Partial<Electrode>
@@ -13,13 +23,26 @@ export interface Special {
 }
 
 const inService = (practice: Practice, connectedTo: string): Special => ({
-  practice, canBeIsolated: 'no', words: { connectedTo, hazards: 'in service: the earth stays connected' },
+  practice,
+  canBeIsolated: 'no',
+  words: { connectedTo, hazards: 'in service: the earth stays connected' },
 })
 
 export const SPECIALS: Readonly<Record<string, Special>> = {
-  'DEMO-ARN-01': { canBeIsolated: 'no', words: { connectedTo: 'all station metalwork', hazards: 'live station; far lead carries remote potential' } },
-  'DEMO-ARN-02': { words: { connectedTo: 'control building', notes: 'Test link in the cellar, left of the stair' } },
-  'DEMO-ARN-11': { canBeIsolated: 'outage-only', words: { connectedTo: 'earthing transformer', hazards: 'live line to the west; cross at right angles' } },
+  'DEMO-ARN-01': {
+    canBeIsolated: 'no',
+    words: {
+      connectedTo: 'all station metalwork',
+      hazards: 'live station; far lead carries remote potential',
+    },
+  },
+  'DEMO-ARN-02': {
+    words: { connectedTo: 'control building', notes: 'Test link in the cellar, left of the stair' },
+  },
+  'DEMO-ARN-11': {
+    canBeIsolated: 'outage-only',
+    words: { connectedTo: 'earthing transformer', hazards: 'live line to the west; cross at right angles' },
+  },
   'DEMO-BEL-04': { words: { hazards: 'bees in the pit lid in summer' } },
   'DEMO-COR-08': inService('current-injection', 'pump hall frame'),
   'DEMO-COR-05': { words: { hazards: 'deep pit: test the air, not alone' } },
@@ -37,7 +60,10 @@ export const SPECIALS: Readonly<Record<string, Special>> = {
   'DEMO-HAT-10': inService('clamp-loop', 'neutral of the village line'),
   'DEMO-HAT-12': { installedOn: '2020-02-24' },
   'DEMO-ILV-01': inService('current-injection', 'quay wall steel'),
-  'DEMO-ILV-05': { limitOhm: 5, words: { notes: 'Missed its limit at most tests; agreed to wait for the quay works' } },
+  'DEMO-ILV-05': {
+    limitOhm: 5,
+    words: { notes: 'Missed its limit at most tests; agreed to wait for the quay works' },
+  },
   'DEMO-JOR-03': { installedOn: '2021-04-19' },
   'DEMO-BEL-09': { usualCurrentProbeM: 15, words: { notes: 'Fence at 16 m; the line cannot go further' } },
 }

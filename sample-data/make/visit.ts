@@ -2,7 +2,8 @@
 import { dayOf, isoDay, monthStart, weekday } from './day.ts'
 import { type DemoElectrode, electrodesOf } from './electrode.ts'
 import { randomFor } from './random.ts'
-import { SITES, type Site } from './site.ts'
+import type { Site } from './site.ts'
+import { SITES } from './site-list.ts'
 
 export interface Crew {
   tester: string
@@ -17,7 +18,7 @@ export interface PlannedTest {
   /** Minutes after midnight, local time. */
   minute: number
   crew: Crew
-  purpose: 'commissioning' | 'periodic' | 'after-repair' | 'investigation'
+  purpose: 'commissioning' | 'periodic' | 'after-repair' | 'after-fault' | 'investigation'
   /** Readings at every tenth, whatever the electrode's practice. */
   full: boolean
 }
@@ -28,7 +29,7 @@ const TESTS_A_DAY = 6
 const PEOPLE: Record<Site['crew'], readonly string[]> = {
   north: ['Odrin V.', 'Maelis K.', 'Tarv O.'],
   south: ['Ysolt B.', 'Corm A.', 'Neddy R.'],
-  east: ['Pelvin S.', 'Ruana T.', 'Ilka M.'],
+  east: ['Pelvin S.', 'Rüna T.', 'Ilka M.'],
   west: ['Jorun E.', 'Haslet D.', 'Wynka P.'],
 }
 const INSTRUMENT = { north: 'DEMO-M1', south: 'DEMO-M2', east: 'DEMO-M3', west: 'DEMO-M4' } as const
@@ -78,14 +79,16 @@ function visitsOf(site: Site): PlannedTest[] {
       // A new electrode waits for its second test; now and then one is simply missed.
       (of) => isDue(of, visit) && firstDay > of.installedDay + 30 && !(visit > 0 && random.chance(0.012)),
     )
-    return round.map((electrode, place): PlannedTest => ({
-      electrode,
-      day: workingDay(firstDay, Math.floor(place / TESTS_A_DAY)),
-      minute: 8 * 60 + 30 + (place % TESTS_A_DAY) * 70 + random.whole(0, 25),
-      crew,
-      purpose: 'periodic',
-      full: visit % 8 === 0,
-    }))
+    return round.map(
+      (electrode, place): PlannedTest => ({
+        electrode,
+        day: workingDay(firstDay, Math.floor(place / TESTS_A_DAY)),
+        minute: 8 * 60 + 30 + (place % TESTS_A_DAY) * 70 + random.whole(0, 25),
+        crew,
+        purpose: 'periodic',
+        full: visit % 8 === 0,
+      }),
+    )
   })
 }
 
@@ -104,13 +107,23 @@ function commissioning(site: Site): PlannedTest[] {
     .filter((of) => of.installedDay >= dayOf('2016-11-01'))
     .map((electrode) => {
       const day = workingDay(electrode.installedDay + 3, 0)
-      return { electrode, day, minute: 10 * 60 + 15, crew: crewOn(site, day), purpose: 'commissioning', full: true }
+      return {
+        electrode,
+        day,
+        minute: 10 * 60 + 15,
+        crew: crewOn(site, day),
+        purpose: 'commissioning',
+        full: true,
+      }
     })
 }
 
 /** Every test the rounds ask for, in order of date. */
 export function plannedTests(): PlannedTest[] {
   return SITES.flatMap((site) => [...commissioning(site), ...visitsOf(site)]).sort(
-    (a, b) => a.day - b.day || a.minute - b.minute || (a.electrode.register.electrodeId < b.electrode.register.electrodeId ? -1 : 1),
+    (a, b) =>
+      a.day - b.day ||
+      a.minute - b.minute ||
+      (a.electrode.register.electrodeId < b.electrode.register.electrodeId ? -1 : 1),
   )
 }

@@ -15,8 +15,8 @@ export interface SlopeResult {
 }
 
 /** The table's range: outside it the method has no answer, and the current probe must move. */
-export const MU_LOW = 0.4
-export const MU_HIGH = 1.59
+const MU_LOW = 0.4
+const MU_HIGH = 1.59
 
 /** mu as a function of the offset; rises from 0.36 at X = −0.08 towards 2. */
 export function slopeMu(offsetFraction: number): number {

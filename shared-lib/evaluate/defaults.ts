@@ -19,6 +19,12 @@ export const DEFAULTS = {
   fallDoubtfulPercent: 6,
   /** A correction for the recorded angle above this makes the result doubtful where the curve itself cannot confirm it, %. */
   angleCorrectionDoubtfulPercent: 5,
+  /**
+   * Belief in a slip (a wrong reading, two exchanged ones) and in an unrecorded angle from which a survey is doubted: repeating two readings
+   * costs less than believing a wrong value, and an angle always reads low.
+   */
+  slipFrom: 0.2,
+  angleFrom: 0.15,
   /** IEC 61557-5 (from memory): at most 50 kohm or 100 times the earth's resistance for each auxiliary stake; 3 V interference. */
   auxiliaryMaxOhm: 50_000,
   auxiliaryTimesEarth: 100,

@@ -1,71 +1,147 @@
+import { type ElectrodeShape, genericShape } from '../earth/electrode-shape.ts'
 import { fallTermPerM } from '../earth/fall-of-potential.ts'
 import { fitFallOfPotential } from '../earth/linear-fit.ts'
 import { slopeMethod } from '../earth/slope-method.ts'
+import { DEFAULTS } from './defaults.ts'
 import type { UncertaintyPart } from './evaluation.ts'
+import { type Explanation, explainLine } from './explain-line.ts'
 import { instrumentParts } from './instrument.ts'
 import { type Line, type LineReading, plateauReadings } from './prepare-line.ts'
+import type { LineData } from './weigh-models.ts'
 
 export interface LineEstimate {
   resistanceOhm: number
-  resultBy: 'linear-fit' | 'mean-of-readings' | 'slope-method'
+  resultBy: 'model-average'
   meanOhm: number
   fitOhm: number | null
   slopeOhm: number | null
+  /** Relative noise of one reading that the readings themselves show. */
+  noise: number
+  /** Belief left in uniform soil, 0 to 1. */
+  uniformShare: number
   /** How much the result differs from the plain mean because of the recorded angle, %. */
   angleCorrectionPercent: number
+  /** Everything that may have happened, most probable first. */
+  explanations: Explanation[]
   parts: UncertaintyPart[]
 }
 
-/** Effective resistance of a line with one usable reading or more; null with none. */
+/** More readings than this are thinned: the answer no longer changes, the cost would. */
+const MOST_READINGS = 40
+
+/** Effective resistance of a line with one usable reading or more; null with none, or when all are zero. */
 export function estimateLine(line: Line): LineEstimate | null {
-  const central = central3(line)
+  const central = centralReadings(line)
   if (central.length === 0) return null
   const meanOhm = central.reduce((sum, reading) => sum + reading.resistanceOhm, 0) / central.length
-  // Near either stake the point-source form no longer holds, so the fit keeps to the middle of the line.
-  const middle = line.readings.filter((reading) => reading.p >= 0.28 && reading.p <= 0.82)
-  const fitted = middle.length >= 3 ? middle : line.readings
-  const fall = (reading: LineReading) =>
-    fallTermPerM(reading.potentialProbeM, line.currentProbeM, line.angleDeg)
-  const fit = fitFallOfPotential(
-    fitted.map((reading) => ({ fallPerM: fall(reading), resistanceOhm: reading.resistanceOhm })),
-  )
-  const slopeOhm = slopeFrom(line)
-  const meanFall = central.reduce((sum, reading) => sum + fall(reading), 0) / central.length
-  const fitServes = fit !== null && fitted.length >= 3 && fit.resistanceOhm > 0 && line.angleDeg < 29
-  const corrected =
-    line.hemisphereM === null ? meanOhm : meanOhm / Math.max(0.3, 1 - line.hemisphereM * meanFall)
-  const resistanceOhm = fitServes ? fit.resistanceOhm : corrected
-  const noiseOhm = Math.max(fit?.residualOhm ?? 0, 0.003 * meanOhm)
-  const parts = instrumentParts(line.accuracy, resistanceOhm)
-  parts.push({
-    name: 'repeatability of the readings',
-    standardOhm: noiseOhm * (fitServes ? fit.resistanceGain : 1 / Math.sqrt(central.length)),
-  })
-  parts.push({
-    name: 'position and model',
-    standardOhm: Math.abs(resistanceOhm - meanOhm) / 2 + 0.005 * resistanceOhm,
-  })
+  const typicalOhm = median(central.map((reading) => reading.resistanceOhm)) || meanOhm
+  if (!(typicalOhm > 0)) return null
+  const readings = thinned(line.readings)
+  const shape = line.shape ?? genericShape(line.currentProbeM)
+  const data: LineData = {
+    potentialProbeM: readings.map((reading) => reading.potentialProbeM),
+    value: readings.map((reading) => reading.resistanceOhm / typicalOhm),
+    currentProbeM: line.currentProbeM,
+    angleDeg: line.angleDeg,
+    stepValue: line.accuracy.stepOhm / typicalOhm / Math.sqrt(12),
+  }
+  const explanations = explainLine(data, originsFor(line, shape), line.angleRecorded)
+  if (explanations.length === 0) return null
+  const result = combine(explanations)
+  const resistanceOhm = result.value * typicalOhm
+  if (!Number.isFinite(resistanceOhm)) return null
   return {
     resistanceOhm,
-    resultBy: fitServes ? 'linear-fit' : 'mean-of-readings',
+    resultBy: 'model-average',
     meanOhm,
-    fitOhm: fit && Number.isFinite(fit.resistanceOhm) ? fit.resistanceOhm : null,
-    slopeOhm,
+    fitOhm: linearFitOhm(line),
+    slopeOhm: slopeOhm(line),
+    noise: result.noise,
+    uniformShare: explanations[0]!.found.uniformShare,
     angleCorrectionPercent:
-      line.angleDeg > 0 && meanOhm > 0 ? 100 * Math.abs(resistanceOhm / meanOhm - 1) : 0,
-    parts,
+      line.angleRecorded && line.angleDeg > 0 && meanOhm > 0
+        ? 100 * Math.abs(resistanceOhm / meanOhm - 1)
+        : 0,
+    explanations,
+    parts: [
+      ...instrumentParts(line.accuracy, resistanceOhm),
+      { name: 'repeatability, stakes and display', standardOhm: result.within * typicalOhm },
+      { name: 'soil, position and model', standardOhm: result.between * typicalOhm },
+    ],
   }
 }
 
-function central3(line: Line): LineReading[] {
+/** Where a record says from where the tape was laid, only that origin is tried. */
+function originsFor(line: Line, shape: ElectrodeShape): ElectrodeShape {
+  if (line.distanceFrom === undefined) return shape
+  const wanted =
+    line.distanceFrom === 'centre' ? 0 : Math.max(...shape.origins.map((origin) => origin.offsetM))
+  if (line.distanceFrom === 'connection-point') return shape
+  return { ...shape, origins: [{ offsetM: wanted, weight: 1 }] }
+}
+
+/**
+ * The result under what is believed to have happened. A survey that is taken as recorded is read as recorded; an angle that is suspected
+ * widens the doubt; where one reading is bad or two are exchanged, the line is read without the slip.
+ */
+function combine(explanations: readonly Explanation[]) {
+  const leading = explanations[0]!
+  const angles = explanations.filter((one) => one.kind === 'other-angle')
+  const asRecorded = explanations.filter((one) => one.kind === 'as-recorded')
+  const suspected = angles.reduce((sum, one) => sum + one.probability, 0) >= DEFAULTS.angleFrom
+  const slip = leading.kind === 'one-bad' || leading.kind === 'swapped'
+  const pool = slip ? [leading] : suspected ? [...asRecorded, ...angles] : asRecorded
+  const total = pool.reduce((sum, one) => sum + one.probability, 0)
+  let value = 0
+  let within = 0
+  let noise = 0
+  for (const { probability, found } of pool) {
+    value += (probability / total) * found.value
+    within += (probability / total) * found.within ** 2
+    noise += (probability / total) * found.noise
+  }
+  const between = pool.reduce(
+    (sum, { probability, found }) =>
+      sum + (probability / total) * (found.between ** 2 + (found.value - value) ** 2),
+    0,
+  )
+  return { value, within: Math.sqrt(within), between: Math.sqrt(between), noise }
+}
+
+function thinned(readings: readonly LineReading[]): readonly LineReading[] {
+  if (readings.length <= MOST_READINGS) return readings
+  const step = readings.length / MOST_READINGS
+  return Array.from({ length: MOST_READINGS }, (_, i) => readings[Math.floor(i * step)]!)
+}
+
+function centralReadings(line: Line): LineReading[] {
   const plateau = plateauReadings(line)
   if (plateau.length > 0) return plateau
   return [...line.readings].sort((a, b) => Math.abs(a.p - 0.618) - Math.abs(b.p - 0.618)).slice(0, 3)
 }
 
-function slopeFrom(line: Line): number | null {
+/** The uniform-soil fit that a person can repeat by hand, over the middle of the line. */
+function linearFitOhm(line: Line): number | null {
+  // Near either stake the point-source form no longer holds.
+  const middle = line.readings.filter((reading) => reading.p >= 0.28 && reading.p <= 0.82)
+  const fitted = middle.length >= 3 ? middle : line.readings
+  const fit = fitFallOfPotential(
+    fitted.map(({ potentialProbeM, resistanceOhm }) => ({
+      fallPerM: fallTermPerM(potentialProbeM, line.currentProbeM, line.angleDeg),
+      resistanceOhm,
+    })),
+  )
+  return fit?.resistanceOhm ?? null
+}
+
+function slopeOhm(line: Line): number | null {
   const at = (p: number) => line.readings.find((reading) => Math.abs(reading.p - p) < 0.01)?.resistanceOhm
   const [r20, r40, r60] = [at(0.2), at(0.4), at(0.6)]
   if (r20 === undefined || r40 === undefined || r60 === undefined || line.angleDeg > 0) return null
   return slopeMethod(r20, r40, r60)?.resistanceOhm ?? null
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b)
+  return sorted[sorted.length >> 1] ?? 0
 }

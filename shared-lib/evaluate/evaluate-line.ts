@@ -38,9 +38,13 @@ export function evaluateLine(survey: Survey, context: EvaluationContext, verdict
     return { ...NO_VALUE, recommendedCurrentProbeM }
   }
   const value = estimate.resistanceOhm
+  verdict.note(
+    `${inOhm(value)} by weighing uniform and layered soils against the readings; their mean at 52 to 72 % is ${inOhm(estimate.meanOhm)}.`,
+  )
+  if (estimate.uniformShare < 0.1) verdict.note('The curve is that of layered soil.')
+  judgeLine(line, estimate, verdict)
   const parts = [
     ...estimate.parts,
-    ...judgeLine(line, estimate, verdict),
     ...judgeStakes(survey, value, verdict),
     ...judgeInterference(survey, value, verdict),
     ...judgeLeads(survey, value, verdict),

@@ -31,7 +31,7 @@ export function accuracyOf(calibration: Calibration | undefined, readingsOhm: re
   }
 }
 
-/** Standard uncertainties of a reading of `valueOhm`: the stated limits taken as rectangular (JCGM 100, 4.3.7), and the display's rounding. */
+/** Standard uncertainties of a reading of `valueOhm`: the stated limits taken as rectangular (JCGM 100, 4.3.7). Rounding of the display is part of stated digits. */
 export function instrumentParts(accuracy: Accuracy, valueOhm: number): UncertaintyPart[] {
   const limitOhm = (accuracy.percent / 100) * Math.abs(valueOhm) + accuracy.digits * accuracy.stepOhm
   return [
@@ -39,7 +39,9 @@ export function instrumentParts(accuracy: Accuracy, valueOhm: number): Uncertain
       name: accuracy.known ? 'instrument' : 'instrument (not known: 5 % and 3 digits)',
       standardOhm: limitOhm / Math.sqrt(3),
     },
-    { name: 'display step', standardOhm: accuracy.stepOhm / Math.sqrt(12) },
+    ...(accuracy.digits >= 1
+      ? []
+      : [{ name: 'display step', standardOhm: accuracy.stepOhm / Math.sqrt(12) }]),
   ]
 }
 

@@ -1,5 +1,4 @@
-import { expectedResistance } from '../earth/electrode-resistance.ts'
-import { electrodeSizeM } from '../earth/electrode-size.ts'
+import { type ElectrodeShape, electrodeShape } from '../earth/electrode-shape.ts'
 import type { Reading, Survey } from '../survey/survey.ts'
 import type { EvaluationContext } from './evaluation.ts'
 import { type Accuracy, accuracyOf } from './instrument.ts'
@@ -26,10 +25,11 @@ export interface Line {
   /** Numbers of readings whose distance or value cannot be. */
   impossible: number[]
   accuracy: Accuracy
+  /** From where the distances were measured, when the record says. */
+  distanceFrom?: Survey['distanceFrom']
   /** Longest dimension of the electrode, m; null when the register does not tell. */
   sizeM: number | null
-  /** Equivalent hemisphere of the electrode in uniform soil, rho/2 pi R, m; null when the register does not tell. */
-  hemisphereM: number | null
+  shape: ElectrodeShape | null
 }
 
 /** Null when the current probe's distance is missing or cannot be. Never throws. */
@@ -57,7 +57,7 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
     else readings.push({ number, potentialProbeM: x, p: x / currentProbeM, resistanceOhm: value })
   })
   readings.sort((a, b) => a.potentialProbeM - b.potentialProbeM || a.number - b.number)
-  const perOhmM = expectedResistance(context.electrode, 1)
+  const shape = electrodeShape(context.electrode)
   return {
     currentProbeM,
     angleDeg,
@@ -69,8 +69,9 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
       context.calibration,
       readings.map((reading) => reading.resistanceOhm),
     ),
-    sizeM: electrodeSizeM(context.electrode),
-    hemisphereM: perOhmM ? 1 / (2 * Math.PI * perOhmM.resistanceOhm) : null,
+    ...(survey.distanceFrom && { distanceFrom: survey.distanceFrom }),
+    sizeM: shape?.sizeM ?? null,
+    shape,
   }
 }
 

@@ -18,7 +18,7 @@ export interface Verdict {
   find(finding: FindingDraft, ...cautions: CautionTopic[]): void
 }
 
-export interface FindingDraft {
+interface FindingDraft {
   code: FindingCode
   severity: Severity
   probability?: number | null

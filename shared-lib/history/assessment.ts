@@ -2,6 +2,7 @@ import type { Conformity, Validity } from '../evaluate/evaluation.ts'
 import type { Finding, FindingCode } from '../survey/finding.ts'
 import type { Calibration, Electrode, Work } from '../survey/register.ts'
 import type { MeasuredAs, Method, Outcome, Reading, Survey } from '../survey/survey.ts'
+import type { Beliefs } from './model/beliefs.ts'
 
 /**
  * The door of the history judgement: everything known about one electrode goes in, all findings for all its surveys come out.
@@ -74,6 +75,8 @@ export interface Parameters {
   noiseLn: number
   /** Half-width of the ordinary season in ln R. */
   seasonLn: number
+  /** Whatever else has been learnt, over the model's defaults. */
+  beliefs?: Partial<Beliefs>
 }
 
 export interface AssessmentInput {
@@ -87,6 +90,23 @@ export interface AssessmentInput {
   calibrations: Calibration[]
   parameters: Parameters
   /** Optional "now" for judgements that look ahead; the newest test date when absent. */
+  asOfMs?: number
+}
+
+/** One electrode of a site with all that is known of it. */
+export interface ElectrodeRecord {
+  electrode: Electrode
+  /** Any order. */
+  tests: PriorTest[]
+  works: Work[]
+  decisions: Decision[]
+}
+
+/** Everything known of one site: its electrodes share soil and season, so the site is what is judged and judged again. */
+export interface SiteAssessmentInput {
+  electrodes: ElectrodeRecord[]
+  calibrations: Calibration[]
+  parameters: Parameters
   asOfMs?: number
 }
 

@@ -1,11 +1,5 @@
 import type { AssessmentInput, Decision, PriorTest } from './assessment.ts'
-import { DAY_MS, type Observation, observe } from './observation.ts'
-
-/** One quantity of one electrode in order of test date. */
-export interface Series {
-  key: string
-  observations: Observation[]
-}
+import { DAY_MS } from './days.ts'
 
 /** Findings that say the record is wrong: confirming one takes the survey out of the baseline. */
 const RECORD_CODES = new Set(['decimal-slip', 'unit-slip', 'repeated-readings', 'wrong-electrode'])
@@ -24,28 +18,14 @@ function compareText(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0
 }
 
-/** Splits tests into series: what was connected and how it was measured are different quantities. */
-export function seriesOf(tests: readonly PriorTest[]): Series[] {
-  const byKey = new Map<string, Observation[]>()
-  for (const test of inTestOrder(tests)) {
-    if (test.method === 'four-point' || test.method === 'check-resistor') continue
-    const observation = observe(test)
-    if (observation === null) continue
-    const key = seriesKey(test)
-    const list = byKey.get(key)
-    if (list) list.push(observation)
-    else byKey.set(key, [observation])
-  }
-  return [...byKey].map(([key, observations]) => ({ key, observations }))
-}
-
+/** What was connected and how it was measured are different quantities: each is a series of its own. */
 export function seriesKey(test: Pick<PriorTest, 'measuredAs' | 'method'>): string {
   const method = test.method === 'slope' ? 'fall-of-potential' : test.method
   return `${test.measuredAs}/${method}`
 }
 
 /** The decision that rules each finding: the newest by time, then by id; `reopen` leaves none. */
-export function rulingDecisions(decisions: readonly Decision[]): Decision[] {
+function rulingDecisions(decisions: readonly Decision[]): Decision[] {
   const ruling = new Map<string, Decision>()
   for (const d of decisions) {
     const known = ruling.get(d.findingId)
@@ -78,18 +58,16 @@ export function rulingsOf(tests: readonly PriorTest[], decisions: readonly Decis
   return { outRefs, repairedRefs }
 }
 
-/** May this observation speak for the electrode in later comparisons? */
-export function entersBaseline(o: Observation, rulings: Rulings): boolean {
-  const t = o.test
-  if (rulings.outRefs.has(t.surveyRef) || t.validity === 'invalid' || o.oneReadingOffLn !== null) return false
-  // A survey whose connection is not known is kept out of trends by its evaluation, yet it is all that such an operator has.
-  return t.usableForTrend || (t.measuredAs === 'not-known' && t.soilState !== 'frozen')
+/** What the timeline reads of a test. */
+interface Dated {
+  test: PriorTest
+  day: number
 }
 
 /** Recorded work that ends the old baseline before this test: its own words, a works entry, or a decision `repaired`. */
 export function workBefore(
-  current: Observation,
-  previous: Observation | undefined,
+  current: Dated,
+  previous: Dated | undefined,
   works: AssessmentInput['works'],
   rulings: Rulings,
 ): { what: string; doneOn: string | null } | null {

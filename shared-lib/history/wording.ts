@@ -102,7 +102,7 @@ export function comparisonFinding(
   code: FindingCode,
   c: Comparison,
   probability: number | null,
-  extra: { severity?: Severity; seen?: string; evidence?: Record<string, unknown> } = {},
+  extra: { severity?: Severity; seen?: string; todo?: string; evidence?: Record<string, unknown> } = {},
 ): Finding {
   const words = WORDS[code]
   if (!words) throw new Error(`no words for ${code}`)
@@ -110,14 +110,14 @@ export function comparisonFinding(
     code,
     severity: extra.severity ?? words.severity,
     probability: probability === null ? null : rounded(Math.min(1, Math.max(0, probability)), 2),
-    message: `${extra.seen ?? words.seen(c)} ${words.todo}`,
+    message: `${extra.seen ?? words.seen(c)} ${extra.todo ?? words.todo}`,
     advice: words.advice,
     evidence: { ...comparisonEvidence(c), ...extra.evidence },
   }
 }
 
 /** The comparison as plain JSON. */
-export function comparisonEvidence(c: Comparison): Record<string, unknown> {
+function comparisonEvidence(c: Comparison): Record<string, unknown> {
   return {
     resistanceOhm: rounded(c.resistanceOhm, 4),
     expectedOhm: rounded(c.expectedOhm),

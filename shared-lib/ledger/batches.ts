@@ -10,13 +10,15 @@ import { storableItem, tooLarge } from './storable.ts'
 const WRITES_PER_BATCH = 25
 const READS_PER_BATCH = 100
 const BATCHES_AT_ONCE = 4
-const ATTEMPTS = 10
+const ATTEMPTS = 8
 
 /** Waits before attempt `n` (1, 2, …): anything up to 25 ms doubled each time, at most 2 s, so that many do not come back at once. */
 const backOff = (n: number) => sleep(Math.random() * Math.min(2000, 25 * 2 ** n))
 
 const overloaded = (what: string, left: number) =>
-  new LedgerError('overloaded', `The table did not take ${left} ${what} after ${ATTEMPTS} attempts.`, { left })
+  new LedgerError('overloaded', `The table did not take ${left} ${what} after ${ATTEMPTS} attempts.`, {
+    left,
+  })
 
 /** Puts and deletes, by batch, until the table has taken all. The same key twice: the last put wins, and a put wins over a delete. */
 export async function writeMany(
@@ -57,7 +59,9 @@ export async function getMany(
     for (let attempt = 0; left.length > 0; attempt++) {
       if (attempt === ATTEMPTS) throw overloaded('reads', left.length)
       const answer = await client.send(
-        new BatchGetCommand({ RequestItems: { [tableName]: { Keys: left, ConsistentRead: options.strong } } }),
+        new BatchGetCommand({
+          RequestItems: { [tableName]: { Keys: left, ConsistentRead: options.strong } },
+        }),
       )
       const items = answer.Responses?.[tableName] ?? []
       for (const item of items) {

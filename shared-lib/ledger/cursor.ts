@@ -1,8 +1,8 @@
-import type { PageRequest } from './ledger.ts'
 import { MAX_ID_BYTES } from './keys.ts'
+import type { PageRequest } from './ledger.ts'
 
-export const DEFAULT_PAGE = 50
-export const MAX_PAGE = 1000
+const DEFAULT_PAGE = 50
+const MAX_PAGE = 1000
 
 /** The page size asked for, kept within 1 to 1,000; 50 when none or no number. */
 export function pageLimit(q: PageRequest): number {

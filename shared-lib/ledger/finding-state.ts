@@ -23,7 +23,7 @@ export function rulingDecision(decisions: readonly Decision[]): Decision | null 
   )
 }
 
-/** The state of a finding after these decisions about it; open when there are none. */
+/** The state of a finding after these decisions about it; open when there are none. The order given does not matter. */
 export function stateAfter(decisions: readonly Decision[]): FindingState {
   const ruling = rulingDecision(decisions)
   return ruling ? STATE_AFTER[ruling.action] : 'open'

@@ -6,9 +6,10 @@ import { byTestDate, settledBy } from '../history/settle.ts'
 import { dueOn } from '../plan/due.ts'
 import type { Calibration } from '../survey/register.ts'
 import { findingId } from './finding-id.ts'
-import { stateAfter } from './finding-state.ts'
+import { rulingDecision, stateAfter } from './finding-state.ts'
 import { judgeByBooks } from './judge-record.ts'
 import type { ElectrodeFile, FindingItem, SurveyRecord } from './ledger.ts'
+import { sameJson } from './same-json.ts'
 
 /** What a comparison changes in the ledger, and which findings are news. */
 export interface FileJudgement {
@@ -20,18 +21,6 @@ export interface FileJudgement {
   assessment: Assessment
   lastTestedAt?: string
   dueOn?: string
-}
-
-/** Equality of plain JSON values by their canonical text; key order does not matter. */
-function sameJson(a: unknown, b: unknown): boolean {
-  return canonical(a) === canonical(b)
-}
-function canonical(value: unknown): string {
-  return JSON.stringify(value, (_key, v: unknown) =>
-    v && typeof v === 'object' && !Array.isArray(v)
-      ? Object.fromEntries(Object.entries(v).sort(([x], [y]) => (x < y ? -1 : 1)))
-      : v,
-  )
 }
 
 /**
@@ -75,18 +64,19 @@ export function judgeFile(
       const about = decisions.filter((d) => d.findingId === id)
       const later = settledBy(finding.code, test, tests)
       const decided = stateAfter(about)
+      const ruling = rulingDecision(about)
       wanted.set(id, {
         ...finding,
         id,
-        state: decided.state === 'closed' || later ? 'closed' : 'open',
+        state: decided === 'closed' || later ? 'closed' : 'open',
         electrodeId: electrode.electrodeId,
         siteId: electrode.siteId,
         surveyRef: ref,
         testedAt: stored.survey.testedAt,
         openedAt: stored.receivedAt,
         ...(electrode.responsibleEmail ? { responsibleEmail: electrode.responsibleEmail } : {}),
-        ...(decided.decision && decided.state === 'closed'
-          ? { closedBy: { decision: decided.decision } }
+        ...(ruling && decided === 'closed'
+          ? { closedBy: { decision: ruling } }
           : later
             ? { closedBy: { laterSurveyRef: later } }
             : {}),

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto'
-import type { FindingState } from './ledger.ts'
 import type { Severity } from '../survey/finding.ts'
 import type { Limit, Work } from '../survey/register.ts'
 import type { Subject } from '../survey/survey.ts'
 import { utcInstant } from './instant.ts'
+import type { FindingState } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 
 /** Every key string of the table is built in this file. `#` parts them; ids are escaped so that no id can pose as two parts. */
@@ -16,28 +16,40 @@ export type ListingKeys = { lp: string; ls: string }
 export type OwnerKeys = { op: string; os: string }
 export type EnumerationKeys = { ep: string; es: string }
 
-/** An id of this many UTF-8 bytes fits every key it is part of (DynamoDB: 1,024 bytes for a sort key). */
-export const MAX_ID_BYTES = 200
+/**
+ * An id of up to this many UTF-8 bytes (each `#` and `%` counts as three) fits every key it is part of: DynamoDB takes 1,024 bytes in a
+ * sort key, and the longest of ours, a decision, holds an id and a finding's id, which is two ids in base64url.
+ */
+export const MAX_ID_BYTES = 256
 
 /** One id as a part of a key. Throws `bad-key` for an id that is empty, too long or not well-formed Unicode. */
 export function part(id: string): string {
-  const bytes = Buffer.byteLength(id)
+  const escaped = id.replaceAll('%', '%25').replaceAll('#', '%23')
+  const bytes = Buffer.byteLength(escaped)
   if (bytes === 0 || bytes > MAX_ID_BYTES || !id.isWellFormed())
-    throw new LedgerError('bad-key', `An id must have 1 to ${MAX_ID_BYTES} bytes of text; this has ${bytes}.`, {
+    throw new LedgerError('bad-key', `An id takes 1 to ${MAX_ID_BYTES} bytes of text; this has ${bytes}.`, {
       id: id.slice(0, 80),
     })
-  return id.replaceAll('%', '%25').replaceAll('#', '%23')
+  return escaped
 }
 
 /** Which of `count` shards an id belongs to, always the same one. `count` at most 256. */
-export function shardOf(id: string, count: number): string {
+function shardOf(id: string, count: number): string {
   const byte = createHash('sha256').update(id).digest()[0] ?? 0
   return String(byte % count).padStart(2, '0')
 }
 export const allShards = (count: number): string[] =>
   Array.from({ length: count }, (_, i) => String(i).padStart(2, '0'))
 
-export const SHARDS = { marks: 16, electrodes: 8, findings: 4, due: 4, held: 4, uploads: 4, untold: 4 } as const
+export const SHARDS = {
+  marks: 16,
+  electrodes: 8,
+  findings: 4,
+  due: 4,
+  held: 4,
+  uploads: 4,
+  untold: 4,
+} as const
 
 // --- an electrode's partition
 export const electrodePk = (electrodeId: string): string => `E#${part(electrodeId)}`
@@ -60,7 +72,14 @@ export const decisionKey = (electrodeId: string, findingId: string, decisionId: 
   pk: electrodePk(electrodeId),
   sk: `${decisionsPrefix(findingId)}${part(decisionId)}`,
 })
-export const PREFIX = { survey: 'SV#', finding: 'FD#', decision: 'DC#', work: 'WK#', limit: 'LM#', calibration: 'CB#' }
+export const PREFIX = {
+  survey: 'SV#',
+  finding: 'FD#',
+  decision: 'DC#',
+  work: 'WK#',
+  limit: 'LM#',
+  calibration: 'CB#',
+}
 
 // --- a survey, under what it is about
 const SUBJECT_LETTER = { electrode: 'E', site: 'S', instrument: 'I' } as const
@@ -150,12 +169,15 @@ export const heldListing = (h: {
 
 // --- telling
 export const untoldPk = (recipient: string): string => `UT#${part(recipient)}`
-export const toldPk = (recipient: string): string => `TD#${part(recipient)}`
+const toldPk = (recipient: string): string => `TD#${part(recipient)}`
 export const untoldKey = (recipient: string, findingId: string): ItemKey => ({
   pk: untoldPk(recipient),
   sk: findingId,
 })
-export const toldKey = (recipient: string, findingId: string): ItemKey => ({ pk: toldPk(recipient), sk: findingId })
+export const toldKey = (recipient: string, findingId: string): ItemKey => ({
+  pk: toldPk(recipient),
+  sk: findingId,
+})
 export const untoldShardPk = (shard: string): string => `UU#${shard}`
 export const untoldListing = (recipient: string, findingId: string): ListingKeys => ({
   lp: untoldShardPk(shardOf(recipient, SHARDS.untold)),

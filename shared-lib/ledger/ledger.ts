@@ -186,7 +186,9 @@ export interface Ledger {
   /** Surveys of a site (four-point) or an instrument (check-resistor). */
   listSurveysOf(subject: Subject): Promise<SurveyRecord[]>
   putPeerEntries(entries: PeerEntry[]): Promise<void>
+  /** Both ends included; '' = no end. */
   peersOfSite(siteId: string, fromIso: string, toIso: string): Promise<PeerEntry[]>
+  peersOfInstrument(instrumentId: string, fromIso: string, toIso: string): Promise<PeerEntry[]>
   holdSurvey(held: HeldSurvey): Promise<{ outcome: PutSurveyOutcome }>
   listHeld(q: PageRequest): Promise<Page<HeldSurvey>>
   heldFor(electrodeId: string): Promise<HeldSurvey[]>

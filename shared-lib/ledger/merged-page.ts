@@ -1,8 +1,8 @@
 import { pageLimit, readCursor, writeCursor } from './cursor.ts'
 import type { Page, PageRequest } from './ledger.ts'
 import type { Row } from './rows.ts'
-import type { TableAccess } from './table-access.ts'
 import { INDEX_ATTRIBUTES, type IndexName } from './table.ts'
+import type { TableAccess } from './table-access.ts'
 
 /** Text in the order of its UTF-8 bytes, as the table sorts. */
 export const compareBytes = (a: string, b: string): number => Buffer.compare(Buffer.from(a), Buffer.from(b))
@@ -54,9 +54,14 @@ export async function mergedPage<T>(
   return { items, next: more && last !== null ? writeCursor(merged.list, last) : null }
 }
 
+interface Head {
+  row: Row
+  sortKey: string
+}
+/** One partition, read ahead a little at a time. */
 interface Stream {
   fill(): Promise<void>
-  head(): Promise<{ row: Row; sortKey: string } | null>
+  head(): Promise<Head | null>
   shift(): void
 }
 
@@ -69,19 +74,19 @@ function partitionStream<T>(
 ): Stream {
   const sortName = INDEX_ATTRIBUTES[merged.index][1]
   const { descending = false, below } = merged
-  let buffer: { row: Row; sortKey: string }[] = []
+  let buffer: Head[] = []
   let position = start
   let ended = false
 
   const fill = async () => {
-    const range = descending
-      ? position === null
-        ? {}
-        : { before: position }
-      : position === null
-        ? {}
-        : { after: position }
-    const { rows, more } = await table.query({ partition, index: merged.index, descending, limit: size, ...range })
+    const range = position === null ? {} : descending ? { before: position } : { after: position }
+    const { rows, more } = await table.query({
+      partition,
+      index: merged.index,
+      descending,
+      limit: size,
+      ...range,
+    })
     ended = !more
     for (const r of rows) {
       const sortKey = String(r[sortName])
@@ -105,16 +110,17 @@ function partitionStream<T>(
   }
 }
 
-async function takeFirst<T>(streams: Stream[], merged: MergedList<T>) {
-  let best: { stream: Stream; row: Row; sortKey: string } | null = null
-  for (const stream of streams) {
-    const head = await stream.head()
-    if (!head) continue
-    const order = best ? compareBytes(head.sortKey, best.sortKey) : -1
-    if (!best || (merged.descending ? order > 0 : order < 0)) best = { stream, ...head }
-  }
-  best?.stream.shift()
-  return best
+async function takeFirst<T>(streams: Stream[], merged: MergedList<T>): Promise<Head | null> {
+  const heads = await Promise.all(streams.map(async (stream) => ({ stream, head: await stream.head() })))
+  const direction = merged.descending ? -1 : 1
+  const first = heads
+    .flatMap(({ stream, head }) => (head ? [{ stream, head }] : []))
+    .reduce<{ stream: Stream; head: Head } | null>(
+      (best, h) => (best && direction * compareBytes(h.head.sortKey, best.head.sortKey) >= 0 ? best : h),
+      null,
+    )
+  first?.stream.shift()
+  return first?.head ?? null
 }
 
 /** One page of a list that is small enough to be in memory, sorted by `sortKey` already. */

@@ -16,6 +16,7 @@ import { INDEX_ATTRIBUTES, type IndexName } from './table.ts'
 export interface Condition {
   expression: string
   values?: Record<string, unknown>
+  names?: Record<string, string>
 }
 
 /** One range of one partition, of the table or of an index. Without an index the read is strong. */
@@ -38,8 +39,8 @@ export interface TableAccess {
   put(row: Row, condition?: Condition): Promise<boolean>
   /** False when an item with this key is there already. */
   putNew(row: Row): Promise<boolean>
-  /** Sets the attributes that have a value, removes those that are undefined. Attribute names may be of any kind. */
-  update(key: ItemKey, attributes: Record<string, unknown>, condition: Condition): Promise<boolean>
+  /** Sets the attributes that have a value, removes those that are undefined; makes the item when it is not there. */
+  update(key: ItemKey, attributes: Record<string, unknown>, condition?: Condition): Promise<boolean>
   delete(key: ItemKey, condition?: Condition): Promise<boolean>
   writeMany(puts: readonly Row[], deletes?: readonly ItemKey[]): Promise<void>
   /** The first `limit` items of a range (of an index: their keys), and whether there may be more. */
@@ -47,7 +48,7 @@ export interface TableAccess {
   queryAll(range: Range): Promise<Row[]>
 }
 
-export const NOT_THERE: Condition = { expression: 'attribute_not_exists(pk)' }
+const NOT_THERE: Condition = { expression: 'attribute_not_exists(pk)' }
 export const THERE: Condition = { expression: 'attribute_exists(pk)' }
 
 /** Is this the table saying that a condition does not hold? */
@@ -69,6 +70,7 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
   const conditionInput = (c?: Condition) => ({
     ...(c ? { ConditionExpression: c.expression } : {}),
     ...(c?.values ? { ExpressionAttributeValues: c.values } : {}),
+    ...(c?.names ? { ExpressionAttributeNames: c.names } : {}),
   })
 
   const put: TableAccess['put'] = async (item, condition) => {
@@ -80,7 +82,9 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
   }
 
   const page = async (range: Range, start?: Record<string, unknown>) => {
-    const answer = await client.send(new QueryCommand({ ...queryInput(tableName, range), ExclusiveStartKey: start }))
+    const answer = await client.send(
+      new QueryCommand({ ...queryInput(tableName, range), ExclusiveStartKey: start }),
+    )
     // An index holds keys only: the version is checked when the item itself is read.
     const items = answer.Items ?? []
     return { rows: range.index ? (items as Row[]) : items.map(knownRow), last: answer.LastEvaluatedKey }
@@ -105,15 +109,21 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
         set.length ? `SET ${set.map((n) => `#${names.indexOf(n)} = :${names.indexOf(n)}`).join(', ')}` : '',
         remove.length ? `REMOVE ${remove.map((n) => `#${names.indexOf(n)}`).join(', ')}` : '',
       ].join(' ')
-      const values = { ...Object.fromEntries(set.map((n) => [`:${names.indexOf(n)}`, clean[n]])), ...condition.values }
+      const values = {
+        ...Object.fromEntries(set.map((n) => [`:${names.indexOf(n)}`, clean[n]])),
+        ...condition?.values,
+      }
       return holds(
         client.send(
           new UpdateCommand({
             TableName: tableName,
             Key: { pk, sk },
             UpdateExpression: expression.trim(),
-            ConditionExpression: condition.expression,
-            ExpressionAttributeNames: Object.fromEntries(names.map((n, i) => [`#${i}`, n])),
+            ...(condition ? { ConditionExpression: condition.expression } : {}),
+            ExpressionAttributeNames: {
+              ...Object.fromEntries(names.map((n, i) => [`#${i}`, n])),
+              ...condition?.names,
+            },
             ...(Object.keys(values).length ? { ExpressionAttributeValues: values } : {}),
           }),
         ),
@@ -122,7 +132,9 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
     },
     delete: ({ pk, sk }, condition) =>
       holds(
-        client.send(new DeleteCommand({ TableName: tableName, Key: { pk, sk }, ...conditionInput(condition) })),
+        client.send(
+          new DeleteCommand({ TableName: tableName, Key: { pk, sk }, ...conditionInput(condition) }),
+        ),
         { pk, sk },
       ),
     writeMany: (puts, deletes) => writeMany(client, tableName, puts, deletes),

@@ -14,8 +14,11 @@ export interface Person {
 }
 
 export interface Identity {
-  /** The person behind a bearer token or session cookie; null when absent, forged or expired. */
-  verify(token: string): Promise<Person | null>
+  /**
+   * The person behind a token made for one of `uses`; null when absent, forged, expired or made for another use. Without `uses`: a
+   * bearer token or a session, never a sign-in link.
+   */
+  verify(token: string, uses?: readonly ('bearer' | 'session' | 'sign-in')[]): Promise<Person | null>
   /** A session token for a signed-in person, with its life in seconds. */
   issueSession(person: Person): Promise<{ token: string; maxAgeS: number }>
 }

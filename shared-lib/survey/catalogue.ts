@@ -6,7 +6,7 @@ import { UNIT_VARIANTS } from './units.ts'
 /** The columns of one kind of file, ready to be looked up by heading. */
 
 /** `item`: a column of the survey (or register entry); `reading`: of one reading; `wide`: a reading's resistance in `r<NN>_ohm`. */
-export type Level = 'item' | 'reading' | 'wide'
+type Level = 'item' | 'reading' | 'wide'
 
 export interface KnownColumn {
   key: string
@@ -88,6 +88,6 @@ export const CALIBRATION_CATALOGUE = catalogueOf(CALIBRATION_FIELDS)
 export const WORK_CATALOGUE = catalogueOf(WORK_FIELDS)
 
 /** Columns this program adds to a returned file of refused rows; they are passed over when the file comes back. */
-export const REMARK_COLUMNS = ['remark_code', 'remark_column', 'remark_problem'] as const
+const REMARK_COLUMNS = ['remark_code', 'remark_column', 'remark_problem'] as const
 const remarks = new Set<string>(REMARK_COLUMNS.map(plainHeading))
 export const isRemarkColumn = (heading: string): boolean => remarks.has(plainHeading(heading))

@@ -1,4 +1,5 @@
 import type { Field, TextField } from './field-types.ts'
+import { withoutGuard } from './formula-guard.ts'
 import { type DecimalSign, type NumberTrouble, readNumber } from './numbers.ts'
 import { readDay, readInstant } from './times.ts'
 import { isTimeZone } from './zones.ts'
@@ -48,8 +49,11 @@ export function textTrouble(text: string, field: TextField): CellTrouble | null 
 
 const sameWord = (word: string) => word.toLowerCase().replace(/[\s_\-\u2010-\u2015]/g, '')
 
-/** Undoes the guard an exported text cell carries against being run as a formula (write-csv.ts). */
-const withoutGuard = (text: string) => (/^'+[=+\-@]/.test(text) ? text.slice(1) : text)
+/** The one of these words that is written here, without regard to case, spaces, `-` or `_`; undefined for none. */
+export function wordOf(written: string, words: readonly string[]): string | undefined {
+  const plain = sameWord(written.trim())
+  return words.find((word) => sameWord(word) === plain)
+}
 
 /** Reads one non-empty cell as its field says. Never throws, never NaN. */
 export function readCell(cell: string, field: Field, reading: CellReading): CellValue {
@@ -57,8 +61,7 @@ export function readCell(cell: string, field: Field, reading: CellReading): Cell
     case 'number':
       return readNumber(cell, field, reading)
     case 'word': {
-      const written = sameWord(cell.trim())
-      const word = field.words.find((known) => sameWord(known) === written)
+      const word = wordOf(cell, field.words)
       return word === undefined ? refused('unknown-word') : value(word)
     }
     case 'instant':

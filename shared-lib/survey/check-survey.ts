@@ -42,7 +42,7 @@ function subjectProblems(survey: Survey): SurveyProblem[] {
       code: 'field-not-expected',
       context: {
         value: survey.electrodeId,
-        detail: 'A check-resistor test is about the instrument, not an electrode.',
+        detail: 'a check-resistor test is about the instrument, not an electrode',
       },
     })
   return problems

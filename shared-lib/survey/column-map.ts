@@ -18,7 +18,7 @@ const mappedColumn = z.strictObject({
   decimalSign: decimalSign.optional(),
 })
 
-export const columnMapSchema = z.strictObject({
+const columnMapSchema = z.strictObject({
   name: z.string().max(100).optional(),
   decimalSign: decimalSign.optional(),
   datePattern: datePattern.optional(),

@@ -44,7 +44,7 @@ function plainReadings(readings: readonly Reading[]): Plain[] {
  * The survey's content in one canonical text: SI units, UTC, nine significant digits, keys and readings in a fixed order, without
  * notes. Two hand-ins of one survey give the same text however they were written.
  */
-export function canonicalContent(survey: Survey): string {
+function canonicalContent(survey: Survey): string {
   const plain = plainObject(survey, 'notes')
   for (const key of ['testedAt', 'linkOpenedAt', 'linkClosedAt'])
     if (typeof plain[key] === 'string') plain[key] = utc(plain[key])

@@ -37,7 +37,7 @@ export function sniffEncoding(head: Uint8Array): Sniffed {
     return { ok: true, encoding: 'utf-16le' }
   if (pairs > 1 && zerosFirst > pairs * 0.6 && zerosSecond < pairs * 0.2)
     return { ok: true, encoding: 'utf-16be' }
-  if (zerosFirst + zerosSecond > 0) return { ok: false, what: 'a file with zero bytes' }
+  if (zerosFirst + zerosSecond > 0) return { ok: false, what: 'a file of another kind' }
   return { ok: true, encoding: 'utf-8' }
 }
 

@@ -26,7 +26,7 @@ export interface Header {
   unknownColumns: string[]
 }
 
-export const MOST_COLUMNS = 2000
+const MOST_COLUMNS = 2000
 
 const DELIMITERS: readonly Delimiter[] = [',', ';', '\t']
 

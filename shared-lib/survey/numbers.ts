@@ -30,7 +30,9 @@ export type NumberTrouble =
 
 const refused = (code: NumberTrouble): NumberCell => ({ kind: 'refused', code })
 
-const PLAIN = /^\d{1,15}(\.\d{1,15})?$/
+/** The common cell, which can mean one thing only: digits, or digits with a point and not just three places. */
+const PLAIN = /^\d{1,12}$/
+const PLAIN_POINT = /^\d{1,12}\.(\d{1,2}|\d{4,12})$/
 const OVER_RANGE = /^(\+?o\.?l\.?|ovl|over|over[ -]?range|over[ -]?load|∞)$/i
 const PARTS =
   /^(?<sign>[+-]?)(?<digits>[\d][\d.,'’ ]*|[.,]\d[\d ]*)(?<exponent>e[+-]?\d{1,3})?\s*(?<unit>[^\d\s.,'’+-][^\d]*\d?)?$/i
@@ -56,7 +58,7 @@ const grouped = (whole: string, separator: string): boolean => {
 }
 
 /** What the digits and separators of a number can mean, without knowing the file. */
-export function formOf(digits: string): Form {
+function formOf(digits: string): Form {
   const spaced = /[ '’]/.exec(digits.trim())
   let rest = digits.trim()
   if (spaced) {
@@ -128,7 +130,7 @@ function toStored(
 }
 
 /** Whether the value, in the stored unit, lies within what the field takes. */
-export function withinBounds(value: number, field: NumberField): boolean {
+function withinBounds(value: number, field: NumberField): boolean {
   if (!Number.isFinite(value) || value > field.max) return false
   if (field.above !== undefined && value <= field.above) return false
   if (field.min !== undefined && value < field.min) return false
@@ -145,7 +147,10 @@ const bounded = (cell: NumberCell, field: NumberField): NumberCell =>
  */
 export function readNumber(cell: string, field: NumberField, reading: NumberReading = {}): NumberCell {
   const trimmed = cell.trim()
-  if (PLAIN.test(trimmed) && reading.unit === undefined && !trimmed.includes('.'))
+  if (
+    reading.unit === undefined &&
+    (PLAIN.test(trimmed) || (reading.decimalSign !== ',' && PLAIN_POINT.test(trimmed)))
+  )
     return bounded({ kind: 'value', value: Number(trimmed) }, field)
   const plain = plainCharacters(cell)
   if (OVER_RANGE.test(plain)) return field.overRange ? { kind: 'over-range' } : refused('over-range-here')

@@ -21,7 +21,7 @@ type Sentence = (context: ProblemContext) => string
 const it = ({ name }: ProblemContext) => name ?? 'This'
 const found = ({ value }: ProblemContext) => (value ? `“${value}”` : 'what is written here')
 const wanted = ({ expected }: ProblemContext) => expected ?? 'another value'
-const detail = ({ detail: words }: ProblemContext) => words ?? ''
+const detail = ({ detail: words }: ProblemContext) => words ?? 'see the description of the columns'
 
 export const PROBLEMS = {
   // the whole file
@@ -32,7 +32,7 @@ export const PROBLEMS = {
   'columns-missing': (c) =>
     `The file lacks ${detail(c)}. Add what is missing, or map your own headings to these names, and hand it in again.`,
   'column-twice': (c) =>
-    `${detail(c)} mean the same column. Keep one of them, or rename the other, and hand the file in again.`,
+    `Two columns mean the same: ${detail(c)}. Keep one of them, or rename the other, and hand the file in again.`,
   'two-forms': () =>
     'The file has both potential_probe_m and columns such as r62_ohm. Use one row a reading, or one row a survey, not both.',
   'too-many-columns': (c) =>
@@ -41,6 +41,7 @@ export const PROBLEMS = {
     `The row that begins at row ${detail(c)} never ends: a quotation mark (") was opened there and not closed. Close it and hand the file in again.`,
   'quotes-open': (c) =>
     `At row ${detail(c)} a quotation mark (") is opened and not closed where the cell ends, so later rows run into it. Double the marks inside the cell, or remove them, and hand the file in again.`,
+  'file-changed': () => 'The file changed while it was being read. Hand it in again.',
   'bad-column-map': (c) => `The column map cannot be used: ${detail(c)}.`,
   // one cell or one field
   'missing-value': (c) => `${it(c)} is empty. Fill it in with ${wanted(c)}.`,
@@ -65,7 +66,8 @@ export const PROBLEMS = {
   'too-long': (c) => `${it(c)} is too long. Write ${wanted(c)}.`,
   'odd-character': (c) =>
     `${it(c)} holds characters that are not text, such as a line break in a name or a control character. Type it again.`,
-  'wrong-type': (c) => `${it(c)} must be ${wanted(c)}.${detail(c)}`,
+  'wrong-type': (c) =>
+    `${it(c)} must be ${wanted(c)}.${c.detail === 'optional' ? ' Leave the field out when it is not known.' : ''}`,
   'unknown-field': (c) => `There is no field “${it(c)}” here. Check its spelling, or leave it out.`,
   // one row
   'too-many-cells': (c) =>
@@ -86,7 +88,7 @@ export const PROBLEMS = {
   'readings-not-expected': (c) =>
     `The outcome is “${detail(c)}”, yet there are readings. Take the readings out, or set outcome to tested.`,
   'field-needed': (c) => `A ${detail(c)} survey needs ${it(c)}. Fill it in with ${wanted(c)}.`,
-  'field-not-expected': (c) => `${detail(c)} Leave ${it(c)} empty.`,
+  'field-not-expected': (c) => `${it(c)} does not belong here: ${detail(c)}. Leave it empty.`,
   'one-reading-only': () =>
     'A two-point test has one reading. Give each further pair of points a survey of its own.',
   'probe-beyond': (c) =>

@@ -6,12 +6,14 @@ export interface RowCounts {
   add(text: string): void
   /** Rows counted under this text's hash. */
   get(text: string): number
+  /** What the count is kept under. */
+  key(text: string): number
   /** Distinct texts counted (by hash). */
   readonly size: number
 }
 
 /** 53 bits of a text, never 0: two interleaved 32-bit multiplicative hashes with a final mix (as MurmurHash3 mixes). */
-export function hash53(text: string): number {
+function hash53(text: string): number {
   let a = 0xdeadbeef
   let b = 0x41c6ce57
   for (let i = 0; i < text.length; i++) {
@@ -65,6 +67,7 @@ export function createRowCounts(): RowCounts {
       }
       counts[slot] = counts[slot]! + 1
     },
+    key: hash53,
     get: (text) => counts[slotOf(hash53(text), keys)]!,
     get size() {
       return size

@@ -3,6 +3,7 @@ import { cleanText, textTrouble } from './cells.ts'
 import { checkSurvey, MOST_READINGS, type SurveyProblem } from './check-survey.ts'
 import type { Field } from './field-types.ts'
 import { READING_FIELDS, SURVEY_FIELDS } from './fields.ts'
+import { type Catalogue, type JsonProblem, jsonProblems, shorten } from './json-problems.ts'
 import { expectationOf, type ProblemCode, type ProblemContext, sentence } from './problems.ts'
 import type { Calibration, Electrode, Limit, Work } from './register.ts'
 import { CALIBRATION_FIELDS, ELECTRODE_FIELDS, LIMIT_FIELDS, WORK_FIELDS } from './register-fields.ts'
@@ -11,17 +12,10 @@ import { readDay, readInstant } from './times.ts'
 
 /** JSON in, typed and checked values out. The zod schemas are made from the catalogues, so JSON and CSV cannot drift apart. */
 
-export interface JsonProblem {
-  /** Where in the JSON, as `['readings', 2, 'resistanceOhm']`; empty for the whole. */
-  path: (string | number)[]
-  code: ProblemCode
-  problem: string
-}
+export type { JsonProblem } from './json-problems.ts'
 
 /** A problem raised inside a schema: its code and context travel in zod's `params`. */
 const custom = (code: ProblemCode, context: ProblemContext) => ({ params: { code, context } })
-
-const shorten = (value: unknown) => String(value).slice(0, 100)
 
 function fieldSchema(field: Field): z.ZodType {
   const expected = expectationOf(field)
@@ -62,7 +56,7 @@ function shapeOf(
   return shape
 }
 
-export const readingSchema = z.strictObject(shapeOf(READING_FIELDS, []))
+const readingSchema = z.strictObject(shapeOf(READING_FIELDS, []))
 
 /** Body of `POST /api/surveys`: the survey CSV's fields in camelCase, readings as a list. Method, outcome, measuredAs and condition have defaults. */
 export const surveySchema = z.strictObject({
@@ -73,58 +67,6 @@ export const electrodeSchema = z.strictObject(shapeOf(ELECTRODE_FIELDS, ['electr
 export const limitSchema = z.strictObject(shapeOf(LIMIT_FIELDS, ['electrodeId', 'purpose', 'limitOhm']))
 export const calibrationSchema = z.strictObject(shapeOf(CALIBRATION_FIELDS, ['instrumentId', 'calibratedOn']))
 export const workSchema = z.strictObject(shapeOf(WORK_FIELDS, ['electrodeId', 'doneOn', 'what']))
-
-type Catalogue = Readonly<Record<string, Field>>
-
-const own = (catalogue: Catalogue, key: unknown): Field | undefined =>
-  typeof key === 'string' && Object.hasOwn(catalogue, key) ? catalogue[key] : undefined
-
-function fieldAt(path: readonly PropertyKey[], catalogue: Catalogue): Field | undefined {
-  return path[0] === 'readings' ? own(READING_FIELDS, path[2]) : own(catalogue, path[0])
-}
-
-const valueAt = (json: unknown, path: readonly PropertyKey[]): unknown =>
-  path.reduce<unknown>((at, key) => (at as Record<PropertyKey, unknown> | undefined)?.[key], json)
-
-const CODES: Partial<Record<string, ProblemCode>> = {
-  invalid_value: 'unknown-word',
-  too_small: 'out-of-range',
-  too_big: 'out-of-range',
-  not_multiple_of: 'out-of-range',
-  custom: 'out-of-range',
-}
-
-function jsonProblems(issue: z.core.$ZodIssue, json: unknown, catalogue: Catalogue): JsonProblem[] {
-  const path = issue.path.map((part) => (typeof part === 'symbol' ? String(part) : part))
-  if (issue.code === 'unrecognized_keys')
-    return issue.keys.map((key) => ({
-      path: [...path, key],
-      code: 'unknown-field' as const,
-      problem: sentence('unknown-field', { name: key }),
-    }))
-  const given = valueAt(json, issue.path)
-  const field = fieldAt(issue.path, catalogue)
-  const context: ProblemContext = { value: shorten(given) }
-  if (path.length > 0) context.name = String(path.at(-1))
-  if (field) context.expected = expectationOf(field)
-  else context.expected = path.at(-1) === 'readings' ? 'a list of readings' : 'a JSON object'
-  if (field) context.detail = ' Leave the field out when it is not known.'
-  if (path.length === 2) context.name = `Reading ${Number(path[1]) + 1}`
-  let code: ProblemCode = CODES[issue.code] ?? (given === undefined ? 'missing-value' : 'wrong-type')
-  if (path[0] === 'readings' && path.length === 1 && issue.code === 'too_big') {
-    code = 'too-many-readings'
-    context.detail = String(MOST_READINGS)
-  } else if (field?.type === 'instant' || field?.type === 'day') {
-    if (issue.code === 'too_small' || issue.code === 'too_big') code = 'bad-date'
-  }
-  if (issue.code === 'invalid_value' && typeof given !== 'string')
-    code = given === undefined ? 'missing-value' : 'wrong-type'
-  if (issue.code === 'custom' && issue.params?.code !== undefined) {
-    code = issue.params.code as ProblemCode
-    Object.assign(context, issue.params.context)
-  }
-  return [{ path, code, problem: sentence(code, context) }]
-}
 
 type Cleaned = Record<string, string | number>
 

@@ -10,6 +10,7 @@ import {
   lambdaHollowSquare,
   lambdaInLine,
   rodResistanceOhm,
+  rodsInHollowSquareResistanceOhm,
   rodsInLineResistanceOhm,
 } from '../../shared-lib/earth/rods.ts'
 import { ringResistanceOhm, starResistanceOhm, wireResistanceOhm } from '../../shared-lib/earth/wires.ts'
@@ -49,6 +50,11 @@ describe('rods', () => {
       1.0, 1.66, 2.15, 2.54, 2.87, 3.15, 3.39, 3.61, 3.81,
     ])
     expect([2, 5, 10].map(lambdaHollowSquare)).toEqual([2.71, 6.13, 7.9])
+  })
+  it('four rods on a 3 m square read within 6 % of the field calculation’s 11.347 ohm (COMPUTED; the factors are for wider spacing)', () => {
+    const found = rodsInHollowSquareResistanceOhm(100, 3, 0.016, 2, 3)!
+    expect(found / 11.347).toBeGreaterThan(1)
+    expect(found / 11.347).toBeLessThan(1.06)
   })
   it('beyond the table the factor joins it: equal currents give 3.8579 for ten (COMPUTED), so eleven exceeds ten', () => {
     expect(lambdaInLine(11)).toBeGreaterThan(3.81)

@@ -4,24 +4,16 @@ import { contextInForce } from '../../../shared-lib/evaluate/in-force.ts'
 import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
 import { toPriorTest } from '../../../shared-lib/history/prior-test.ts'
 import { contentHash, surveyId } from '../../../shared-lib/survey/content-id.ts'
-import { sentence } from '../../../shared-lib/survey/problems.ts'
-import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
+import { type Refused, refusedAt } from '../../../shared-lib/survey/refused.ts'
+import { subjectOf } from '../../../shared-lib/survey/survey.ts'
 import type { Spill } from '../files/spill.ts'
 import { booksFor, type RegisterBooks } from './books.ts'
 import { createColumn } from './column.ts'
 import type { CheckRecord } from './record.ts'
+import type { SurveyFileSink } from './survey-file.ts'
 import { createSurveyIdentity } from './survey-identity.ts'
 import type { Tally } from './tally.ts'
 import type { TestIndex } from './test-index.ts'
-
-/** A survey as the reader gives it. */
-export interface FoundSurvey {
-  survey: Survey
-  /** The spreadsheet row it begins at. */
-  row: number
-  /** Which of the given files it is in, counted from 0. */
-  file: number
-}
 
 export interface Judging {
   register: RegisterBooks
@@ -35,7 +27,7 @@ export interface Judging {
 }
 
 /** The first stage: each survey by itself. What it needs of the survey afterwards goes to disk; memory keeps some 60 bytes a survey. */
-export function createJudge(run: Judging): { survey(found: FoundSurvey): void; other(record: CheckRecord): void } {
+export function createJudge(run: Judging): SurveyFileSink {
   const { register, fileNames, records, tests, index, tally } = run
   const identity = createSurveyIdentity()
   const rowOf = createColumn(Uint32Array)
@@ -48,14 +40,17 @@ export function createJudge(run: Judging): { survey(found: FoundSurvey): void; o
   }
   const inFile = (file: number): { file?: string } => (fileNames.length > 1 ? { file: fileNames[file]! } : {})
 
-  const other = (record: CheckRecord): void => {
-    write(record)
-    if (record.kind === 'refused') tally.refusedRows++
-    if (record.kind === 'held') tally.held++
+  /** Several problems of one row are one row refused. */
+  let lastRefused = ''
+  const refuse = (refused: Refused, file: number): void => {
+    write({ ...refused, ...inFile(file) })
+    const at = `${file} ${refused.row}`
+    if (at !== lastRefused) tally.refusedRows++
+    lastRefused = at
   }
 
   return {
-    other,
+    refused: refuse,
     survey({ survey, row, file }) {
       const subject = subjectOf(survey)
       if (!subject) throw new Error(`survey ${survey.surveyRef} names no electrode, site or instrument`)
@@ -67,16 +62,8 @@ export function createJudge(run: Judging): { survey(found: FoundSurvey): void; o
       }
       if (met.kind === 'conflict') {
         const before = `${rowOf.at(met.place)}${fileNames.length > 1 ? ` of ${fileNames[fileOf.at(met.place)]}` : ''}`
-        other({
-          kind: 'refused',
-          ...inFile(file),
-          row,
-          column: 'survey_ref',
-          value: survey.surveyRef,
-          code: 'survey-conflict',
-          problem: sentence('survey-conflict', { detail: before }),
-          surveyRef: survey.surveyRef,
-        })
+        const at = { row, column: 'survey_ref', value: survey.surveyRef, surveyRef: survey.surveyRef }
+        refuse(refusedAt(at, 'survey-conflict', { detail: before }), file)
         return
       }
       rowOf.push(row)
@@ -85,7 +72,8 @@ export function createJudge(run: Judging): { survey(found: FoundSurvey): void; o
       const found = booksFor(survey, register)
       const context = found && contextInForce(survey, found.books)
       if (!found || !context) {
-        other({
+        tally.held++
+        write({
           kind: 'held',
           ...inFile(file),
           row,

@@ -1,17 +1,8 @@
 import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+import type { Refused } from '../../../shared-lib/survey/refused.ts'
 
-/** A refused row as printed (contract). A whole file refused has `row` null. */
-export interface RefusedRecord {
-  kind: 'refused'
-  /** Which file, where several were given. */
-  file?: string
-  row: number | null
-  column: string | null
-  value: string | null
-  code: string
-  problem: string
-  surveyRef?: string
-}
+/** A refused row as printed (contract); `file` says which one where several were given. */
+export type RefusedRecord = Refused & { file?: string }
 
 /** A survey whose electrode is not in the register (contract). */
 export interface HeldRecord {

@@ -7,7 +7,7 @@ import { MEASURED_AS, METHODS } from '../../../shared-lib/survey/survey.ts'
 
 const probability = z.number().min(0).max(1).nullable()
 
-export const finding = z
+const finding = z
   .object({
     code: z.enum(FINDING_CODES),
     severity: z.enum(SEVERITIES),
@@ -20,7 +20,7 @@ export const finding = z
   })
   .meta({ id: 'Finding' })
 
-export const judgedSurvey = z
+const judgedSurvey = z
   .looseObject({
     kind: z.literal('survey'),
     surveyRef: z.string(),

@@ -1,11 +1,29 @@
+import { bookRoutes } from './books.ts'
+import { columnMapRoutes } from './column-maps.ts'
 import { dueRoutes } from './due.ts'
+import { electrodeRoutes } from './electrodes.ts'
+import { exportRoutes } from './export.ts'
 import { findingRoutes } from './findings.ts'
 import { openapiRoutes } from './openapi.ts'
+import { registerRoutes } from './register.ts'
 import type { ApiRoute } from './route.ts'
 import { siteRoutes } from './sites.ts'
+import { surveyRoutes } from './surveys.ts'
+import { uploadRoutes } from './uploads.ts'
 
-/** Every route of the API, in the order of its description. */
-export const API_ROUTES: readonly ApiRoute[] = [...findingRoutes, ...dueRoutes, ...siteRoutes]
-
-/** The routes and the description made of them. */
-export const ALL_API_ROUTES: readonly ApiRoute[] = [...API_ROUTES, ...openapiRoutes(API_ROUTES)]
+/** Every route of the API in the order of its description, and the description made of them. */
+export function apiRoutes(): readonly ApiRoute[] {
+  const routes = [
+    ...surveyRoutes,
+    ...uploadRoutes(),
+    ...electrodeRoutes,
+    ...findingRoutes,
+    ...dueRoutes,
+    ...siteRoutes,
+    ...bookRoutes,
+    ...registerRoutes,
+    ...columnMapRoutes,
+    ...exportRoutes,
+  ]
+  return [...routes, ...openapiRoutes(routes)]
+}

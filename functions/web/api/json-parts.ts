@@ -3,6 +3,13 @@ import type { ProblemPart } from '../problems.ts'
 import { pointer } from './route.ts'
 
 /** The problems of a survey or a register entry as parts of a problem document; `under` is where the entry stands in the body. */
-export function jsonParts(problems: readonly JsonProblem[], under: readonly PropertyKey[] = []): ProblemPart[] {
-  return problems.map(({ path, code, problem }) => ({ pointer: pointer([...under, ...path]), code, detail: problem }))
+export function jsonParts(
+  problems: readonly JsonProblem[],
+  under: readonly PropertyKey[] = [],
+): ProblemPart[] {
+  return problems.map(({ path, code, problem }) => ({
+    pointer: pointer([...under, ...path]),
+    code,
+    detail: problem,
+  }))
 }

@@ -49,28 +49,36 @@ function parameters(route: ApiRoute, components: Json): Json[] {
   if (!route.query) return inPath
   const query = jsonSchema(route.query, 'input', components)
   const needed = (query.required as string[] | undefined) ?? []
-  const inQuery = Object.entries((query.properties as Record<string, Json>) ?? {}).map(
-    ([name, schema]) => ({
-      name,
-      in: 'query',
-      required: needed.includes(name),
-      schema,
-    }),
-  )
+  const inQuery = Object.entries((query.properties as Record<string, Json>) ?? {}).map(([name, schema]) => ({
+    name,
+    in: 'query',
+    required: needed.includes(name),
+    schema,
+  }))
   return [...inPath, ...inQuery]
 }
 
 /** The problems a route can answer with: its own, and those that come with sign-in, a query or a body. */
-export function problemsOf(route: ApiRoute): ProblemName[] {
+function problemsOf(route: ApiRoute): ProblemName[] {
   const own = route.problems ?? []
   const signIn: ProblemName[] = route.open === undefined ? ['not-signed-in', 'site-not-allowed'] : []
   const role: ProblemName[] = route.roles ? ['role-not-allowed'] : []
   const origin: ProblemName[] = route.method === 'get' ? [] : ['other-origin']
   const query: ProblemName[] = route.query ? ['not-as-described'] : []
-  const body: ProblemName[] = route.json
-    ? ['not-readable', 'too-large', 'media-type', 'not-as-described']
-    : []
-  return [...new Set([...own, ...signIn, ...role, ...origin, ...query, ...body, 'internal' as const])]
+  const body: ProblemName[] =
+    route.json || route.uncheckedJson ? ['not-readable', 'too-large', 'media-type', 'not-as-described'] : []
+  return [
+    ...new Set([
+      ...own,
+      ...signIn,
+      ...role,
+      ...origin,
+      ...query,
+      ...body,
+      'busy' as const,
+      'internal' as const,
+    ]),
+  ]
 }
 
 function responses(route: ApiRoute, components: Json): Json {

@@ -2,7 +2,7 @@ import type { Context } from 'hono'
 import type { ProblemName, ProblemWords } from '../problems.ts'
 
 /** A survey of hundreds of readings is some 50 kB. */
-export const MOST_JSON_BYTES = 1_000_000
+const MOST_JSON_BYTES = 1_000_000
 const DEEPEST = 12
 
 /** A problem as a value: what `problem()` makes the answer of. */

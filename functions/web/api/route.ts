@@ -7,7 +7,7 @@ import type { WebEnv } from '../session.ts'
 import { readJson } from './read-json.ts'
 
 /** Everything a handler is given. Query and body are what their schemas made of them. */
-export interface ApiCall<Q, B, P> {
+interface ApiCall<Q, B, P> {
   c: Context<WebEnv>
   deps: WebDeps
   person: P
@@ -15,7 +15,7 @@ export interface ApiCall<Q, B, P> {
   body: B
 }
 
-export interface Answer {
+interface Answer {
   description: string
   /** JSON unless `contentType` says otherwise. */
   schema?: z.ZodType
@@ -72,7 +72,7 @@ export function pointer(path: readonly PropertyKey[]): string {
 }
 
 /** What zod found, as the parts of a problem. An unknown key is named where it stands. */
-export function zodParts(error: z.ZodError): ProblemPart[] {
+function zodParts(error: z.ZodError): ProblemPart[] {
   return error.issues.flatMap((issue) =>
     issue.code === 'unrecognized_keys'
       ? issue.keys.map((key) => ({
@@ -113,7 +113,12 @@ async function answer(route: ApiRoute, c: Context<WebEnv>, deps: WebDeps): Promi
   return route.handle({ ...call, body: read.data as never })
 }
 
-/** Mounts the routes. Who may come in is decided here, before anything of the request is read. */
+/** Mounts the routes. Who may come in is decided here, before anything of the request is read. Nothing is kept by caches. */
 export function mountRoutes(app: Hono<WebEnv>, deps: WebDeps, routes: readonly ApiRoute[]): void {
-  for (const route of routes) app.on(route.method.toUpperCase(), route.path, (c) => answer(route, c, deps))
+  for (const route of routes)
+    app.on(route.method.toUpperCase(), route.path, async (c) => {
+      const answered = await answer(route, c, deps)
+      if (!answered.headers.has('Cache-Control')) answered.headers.set('Cache-Control', 'no-store')
+      return answered
+    })
 }

@@ -4,25 +4,36 @@ import { parseSurvey, surveySchema } from '../../../shared-lib/survey/schema.ts'
 import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
 import { barToHandIn } from '../access.ts'
 import type { WebDeps } from '../deps.ts'
-import { problem, type ProblemName } from '../problems.ts'
+import { type ProblemName, problem } from '../problems.ts'
 import { heldSurvey, storedSurvey } from './answer-schemas.ts'
 import { jsonParts } from './json-parts.ts'
 import { apiRoute } from './route.ts'
 
+/** Longer than any id that is taken; asking the ledger for one would be in vain. */
+const MOST_ID_CHARACTERS = 100
+
+const idIn = (value: unknown): string | null => {
+  const id = typeof value === 'string' ? value.trim() : ''
+  return id !== '' && id.length <= MOST_ID_CHARACTERS ? id : null
+}
+
 /** The zone in which the site's people write times: the register's, of the electrode or of any electrode of the site. */
 export async function zoneOf(deps: WebDeps, json: unknown): Promise<string | undefined> {
-  const { electrodeId, siteId } = (json ?? {}) as { electrodeId?: unknown; siteId?: unknown }
-  if (typeof electrodeId === 'string' && electrodeId.trim() !== '') {
-    const record = await deps.ledger.getElectrode(electrodeId.trim())
-    return record?.electrode.timeZone
-  }
-  if (typeof siteId !== 'string' || siteId.trim() === '') return undefined
-  const { items } = await deps.ledger.listElectrodes({ siteId: siteId.trim(), limit: 1 })
+  const given = (json ?? {}) as { electrodeId?: unknown; siteId?: unknown }
+  const electrodeId = idIn(given.electrodeId)
+  if (electrodeId) return (await deps.ledger.getElectrode(electrodeId))?.electrode.timeZone
+  const siteId = idIn(given.siteId)
+  if (!siteId) return undefined
+  const { items } = await deps.ledger.listElectrodes({ siteId, limit: 1 })
   return items[0]?.electrode.timeZone
 }
 
 /** Why this person may not hand this survey in; null = they may. An electrode nobody knows yet belongs to no site. */
-export async function barToSurvey(deps: WebDeps, person: Person, survey: Survey): Promise<ProblemName | null> {
+export async function barToSurvey(
+  deps: WebDeps,
+  person: Person,
+  survey: Survey,
+): Promise<ProblemName | null> {
   const subject = subjectOf(survey)
   if (subject?.kind === 'electrode') {
     const record = await deps.ledger.getElectrode(subject.id)

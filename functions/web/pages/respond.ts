@@ -5,7 +5,7 @@ import type { WebDeps } from '../deps.ts'
 import { PROBLEMS, type ProblemName } from '../problems.ts'
 import type { WebEnv } from '../session.ts'
 import { html } from './view/html.ts'
-import { type Frame, page, type PageParts } from './view/layout.ts'
+import { type Frame, type PageParts, page } from './view/layout.ts'
 import { withQuery } from './view/paths.ts'
 
 /** Pages run no script at all, load nothing from elsewhere and cannot be framed. */
@@ -24,13 +24,15 @@ export function frameOf(c: Context<WebEnv>, deps: WebDeps): Frame {
   return {
     person: c.get('person'),
     operatorName: deps.settings.operatorName,
-    ...(deps.settings.controlRoomPhone === undefined ? {} : { controlRoomPhone: deps.settings.controlRoomPhone }),
+    ...(deps.settings.controlRoomPhone === undefined
+      ? {}
+      : { controlRoomPhone: deps.settings.controlRoomPhone }),
     hasOutbox: deps.outbox !== undefined,
     nowMs: deps.clock.nowMs(),
   }
 }
 
-/** A page as an answer. Never cached: what it shows is somebody's own. */
+/** A page as an answer. Never kept by anyone but the browser that asked, and by that one only while it is being typed into. */
 export async function respond(
   c: Context<WebEnv>,
   frame: Frame,
@@ -40,14 +42,19 @@ export async function respond(
   return c.body(String(await page(frame, parts)), status, {
     'Content-Type': 'text/html; charset=utf-8',
     'Content-Security-Policy': PAGE_POLICY,
-    'Cache-Control': 'no-store',
+    'Cache-Control': parts.typedInto ? 'private, no-cache' : 'no-store',
     'Referrer-Policy': 'same-origin',
     'X-Content-Type-Options': 'nosniff',
   })
 }
 
 /** A problem of the common catalogue as a page. */
-export function respondProblem(c: Context<WebEnv>, deps: WebDeps, name: ProblemName, detail?: string): Promise<Response> {
+export function respondProblem(
+  c: Context<WebEnv>,
+  deps: WebDeps,
+  name: ProblemName,
+  detail?: string,
+): Promise<Response> {
   const kind = PROBLEMS[name]
   return respond(
     c,
@@ -65,7 +72,8 @@ export function signedIn(deps: WebDeps, handle: (call: PageCall) => Promise<Resp
   return async (c) => {
     const person = c.get('person')
     if (!person) {
-      const back = c.req.method === 'GET' ? new URL(c.req.url).pathname + new URL(c.req.url).search : undefined
+      const back =
+        c.req.method === 'GET' ? new URL(c.req.url).pathname + new URL(c.req.url).search : undefined
       return c.redirect(withQuery('/sign-in', { back }), 303)
     }
     return handle({ c, deps, person, frame: frameOf(c, deps) })

@@ -8,8 +8,6 @@ export interface Soil {
   depthM: number
 }
 
-export const uniformSoil = (ohmM: number): Soil => ({ upperOhmM: ohmM, contrast: 0, depthM: 1 })
-
 /** Image terms until the rest is below 1e-4 of the first, at most 200. */
 export function imageTerms(contrast: number): number {
   const size = Math.abs(contrast)

@@ -50,6 +50,8 @@ export interface Beliefs {
   droughtSd: number
   /** Chance that something is true and new, above which a finding is raised. */
   threshold: number
+  /** From here on to the threshold a rise or fall is shown as a notice. */
+  hintThreshold: number
 }
 
 /** For a new operator. Tried on simulated fleets of several kinds; no published source. */
@@ -64,27 +66,28 @@ export const DEFAULT_BELIEFS: Beliefs = {
   weatherDays: 40,
   shapeOffset: 0.059,
   shapeVar: 0.1,
-  loadingVar: 0.1,
-  lagVar: 0.1,
+  loadingVar: 0.14,
+  lagVar: 0.14,
   loadingLagCorrelation: 0.6,
   noiseShape: 4,
-  wanderVar: 8e-5,
+  wanderVar: 2e-4,
   geometrySd: 0.33,
   soilSd: 0.8,
   rateDecimal: 0.0045,
   rateUnit: 0.002,
-  rateRepeated: 0.006,
-  rateWrongElectrode: 0.0075,
+  rateRepeated: 0.005,
+  rateWrongElectrode: 0.005,
   rateTooClose: 0.0075,
-  rateOutOfOrder: 0.0045,
-  rateFallOnce: 0.0045,
-  rateRise: 0.012,
-  rateFall: 0.012,
-  rateCorrosion: 0.018,
+  rateOutOfOrder: 0.003,
+  rateFallOnce: 0.004,
+  rateRise: 0.01,
+  rateFall: 0.01,
+  rateCorrosion: 0.022,
   stepSd: 0.7,
-  rampSd: 0.08,
+  rampSd: 0.06,
   droughtShare: 0.03,
   droughtLn: 0.45,
   droughtSd: 0.2,
-  threshold: 0.45,
+  threshold: 0.6,
+  hintThreshold: 0.35,
 }

@@ -2,19 +2,21 @@ import type { Electrode } from '../../survey/register.ts'
 import type { Beliefs } from './beliefs.ts'
 import type { LoadingPrior, Points } from './regression.ts'
 import type { ShapeBelief } from './shape.ts'
-import { type Sighting, lnGeometry } from './sighting.ts'
+import { lnGeometry, type Sighting } from './sighting.ts'
 
 /** A judged test in an electrode's memory. */
-export interface Remembered {
+interface Remembered {
   sighting: Sighting
   g: number
   q: number
-  /** Relative variance; below zero when the test was set aside. */
-  c: number
+  /** Variance beyond the electrode's own noise: of the common mode and the display. */
+  extraVar: number
+  /** How many times less than usual it counts; 0 when the test was set aside. */
+  doubt: number
 }
 
 /** A test that may have been a step: the next one settles it. */
-export interface Pending {
+interface Pending {
   index: number
   pStep: number
   up: boolean
@@ -70,17 +72,17 @@ export function newMember(electrode: Electrode, key: string, b: Beliefs): Member
 /** Usable tests of the present baseline as regression points at time `tNow`; `without` leaves one out by index. */
 export function pointsOf(m: Member, tNow: number, b: Beliefs, without = -1): Points {
   const points: Points = { t: [], y: [], g: [], q: [], v: [] }
-  const wander = b.wanderVar / (b.noiseSd * b.noiseSd)
+  const s0 = b.noiseSd * b.noiseSd
   let first = m.start
   if (m.tests.length - first > NEWEST) first = m.tests.length - NEWEST
   for (let k = first; k < m.tests.length; k++) {
     const r = m.tests[k]!
-    if (r.c < 0 || k === without) continue
+    if (r.doubt === 0 || k === without) continue
     points.t.push(r.sighting.t)
     points.y.push(r.sighting.y)
     points.g.push(r.g)
     points.q.push(r.q)
-    points.v.push(r.c + wander * Math.max(0, tNow - r.sighting.t))
+    points.v.push(r.doubt * (1 + r.extraVar / s0) + (b.wanderVar / s0) * Math.max(0, tNow - r.sighting.t))
   }
   return points
 }

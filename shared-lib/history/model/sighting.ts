@@ -1,7 +1,7 @@
 import { expectedResistance } from '../../earth/electrode-resistance.ts'
 import type { Electrode } from '../../survey/register.ts'
 import type { PriorTest } from '../assessment.ts'
-import { DAY_MS, displayStepOhm } from '../observation.ts'
+import { DAY_MS } from '../days.ts'
 
 /** A test as the model sees it. Logarithms are natural, of ohm. */
 export interface Sighting {
@@ -25,6 +25,13 @@ export interface Sighting {
 export function lnGeometry(electrode: Electrode): number | null {
   const expected = expectedResistance(electrode, 1)
   return expected && expected.resistanceOhm > 0 ? Math.log(expected.resistanceOhm) : null
+}
+
+/** The step of a four-digit display at `ohm`: 0.01 below 20, 0.1 below 200, 1 below 2000, else 10 (common practice, no source). */
+function displayStepOhm(ohm: number): number {
+  if (ohm < 20) return 0.01
+  if (ohm < 200) return 0.1
+  return ohm < 2000 ? 1 : 10
 }
 
 const POSITIONS = [0.52, 0.62, 0.72] as const

@@ -1,17 +1,17 @@
 import type { SeriesSummary } from '../assessment.ts'
-import { type Observation, yearsBetween } from '../observation.ts'
+import { yearsBetween } from '../days.ts'
 import { type MannKendall, mannKendall } from '../statistics/mann-kendall.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
 import { type SenSlope, senSlope } from '../statistics/sen-slope.ts'
 
-export interface Trend {
+interface Trend {
   kendall: MannKendall
   sen: SenSlope
   spanYears: number
 }
 
 /** Mann-Kendall and the Sen slope of ln R by years; null with fewer than four tests or all on one day. */
-export function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
+function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
   if (points.length < 4) return null
   const years = points.map((p) => yearsBetween(points[0]!.day, p.day))
   const values = points.map((p) => p.y)
@@ -21,14 +21,14 @@ export function trendOf(points: readonly { day: number; y: number }[]): Trend | 
 }
 
 /** ln slope a year as % a year. */
-export function percentPerYear(slope: number): number {
+function percentPerYear(slope: number): number {
   return (Math.exp(slope) - 1) * 100
 }
 
 /** The statistics auditors know, shown beside the findings. `baseline` is the present one. */
 export function summaryOf(
   measuredAs: SeriesSummary['measuredAs'],
-  baseline: readonly Observation[],
+  baseline: readonly { test: { testedAtMs: number }; day: number; y: number }[],
   restarted: boolean,
 ): SeriesSummary | null {
   if (baseline.length === 0) return null

@@ -1,7 +1,15 @@
 import type { Finding } from '../../survey/finding.ts'
 import type { Electrode } from '../../survey/register.ts'
+import type { PriorTest } from '../assessment.ts'
 import { rounded } from '../comparison.ts'
-import { DAY_MS, type Observation, yearsBetween } from '../observation.ts'
+import { DAY_MS, yearsBetween } from '../days.ts'
+
+/** What a notice reads of a test. */
+export interface Seen {
+  test: PriorTest
+  day: number
+  y: number
+}
 
 /** Findings that explain, quietly: they never hide a limit and never ask for anything urgent. */
 function notice(code: Finding['code'], message: string, evidence: Record<string, unknown>): Finding {
@@ -9,7 +17,7 @@ function notice(code: Finding['code'], message: string, evidence: Record<string,
 }
 
 /** What differs in the set-up from the test before; empty when nothing recorded does. */
-export function setUpChanges(current: Observation, previous: Observation): string[] {
+function setUpChanges(current: Seen, previous: Seen): string[] {
   const a = current.test
   const b = previous.test
   const changes: string[] = []
@@ -23,7 +31,7 @@ export function setUpChanges(current: Observation, previous: Observation): strin
 }
 
 /** `set-up-changed`: another line, distance or connection than last time. */
-export function setUpChanged(current: Observation, previous: Observation): Finding | null {
+export function setUpChanged(current: Seen, previous: Seen): Finding | null {
   const changes = setUpChanges(current, previous)
   if (changes.length === 0) return null
   return notice(
@@ -35,7 +43,7 @@ export function setUpChanged(current: Observation, previous: Observation): Findi
 
 /** `after-recorded-work`: the first test after work; says whether it helped, and never judges a step across it. */
 export function afterRecordedWork(
-  current: Observation,
+  current: Seen,
   work: { what: string; doneOn: string | null },
   beforeLn: number | null,
 ): Finding {
@@ -57,7 +65,7 @@ export function afterRecordedWork(
 }
 
 /** New electrodes fall 10 to 30 % in their first two years (practice, no source): `settling-in`, when this is such a fall. */
-export function settlingIn(current: Observation, expectedLn: number, electrode: Electrode): Finding | null {
+export function settlingIn(current: Seen, expectedLn: number, electrode: Electrode): Finding | null {
   if (!electrode.installedOn) return null
   const ageYears = yearsBetween(Date.parse(electrode.installedOn) / DAY_MS, current.day)
   const fall = 1 - Math.exp(current.y - expectedLn)

@@ -4,7 +4,7 @@ import { line } from 'd3-shape'
 import { fallTermPerM } from '../../../../shared-lib/earth/fall-of-potential.ts'
 import { fitFallOfPotential } from '../../../../shared-lib/earth/linear-fit.ts'
 import type { Reading } from '../../../../shared-lib/survey/survey.ts'
-import { metres, ohm } from '../view/format.ts'
+import { metres, ohm, ohmWithDoubt } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { at, PLOT_AREA, plotFrame, tickLabel } from './frame.ts'
 
@@ -68,12 +68,12 @@ export function curvePlot(parts: CurvePlotParts): Html | null {
       html`<rect class="region" x="${at(x(0.52 * D))}" y="${PLOT_AREA.y1}" width="${at(x(0.72 * D) - x(0.52 * D))}" height="${PLOT_AREA.y0 - PLOT_AREA.y1}"/>
 <text x="${at(x(0.62 * D))}" y="${PLOT_AREA.y0 - 6}" text-anchor="middle">52–72 %</text>
 <line class="break" x1="${at(x(D))}" x2="${at(x(D))}" y1="${PLOT_AREA.y1}" y2="${PLOT_AREA.y0}"/>
-<text x="${at(x(D) - 4)}" y="${PLOT_AREA.y1 + 11}" text-anchor="end">current probe</text>`,
+<text x="${at(x(D) - 4)}" y="${PLOT_AREA.y0 - 6}" text-anchor="end">current probe</text>`,
       value === null
         ? nothing
         : html`<rect class="doubt" x="${PLOT_AREA.x0}" y="${at(inside(value + doubt))}" width="${PLOT_AREA.x1 - PLOT_AREA.x0}" height="${at(Math.max(0, inside(value - doubt) - inside(value + doubt)))}"/>
 <line class="result" x1="${PLOT_AREA.x0}" x2="${PLOT_AREA.x1}" y1="${at(inside(value))}" y2="${at(inside(value))}"/>
-<text class="result" x="${PLOT_AREA.x0 + 4}" y="${at(inside(value) - 5)}">result ${ohm(value)}</text>`,
+<text class="result" x="${PLOT_AREA.x0 + 4}" y="${at(inside(value) - 5)}">result ${ohmWithDoubt(value, doubt)}</text>`,
       shown.length > 1 ? html`<path class="fit" d="${path(shown) ?? ''}"/>` : nothing,
       spots.map(
         (s) =>

@@ -2,7 +2,7 @@ import { number } from '../view/format.ts'
 import { type Html, html } from '../view/html.ts'
 
 /** Size of a plot in its own units; the stylesheet scales it to the page. Small enough that its letters can be read on a phone. */
-export const PLOT = { width: 480, height: 300, left: 58, right: 16, top: 22, bottom: 44 } as const
+const PLOT = { width: 480, height: 300, left: 58, right: 16, top: 22, bottom: 44 } as const
 
 export const PLOT_AREA = {
   x0: PLOT.left,
@@ -16,7 +16,7 @@ export function at(coordinate: number): string {
   return String(Math.round(coordinate * 10) / 10)
 }
 
-export interface Tick {
+interface Tick {
   position: number
   label: string
 }
@@ -36,7 +36,7 @@ export interface FrameParts {
 
 /** Axes, grid lines and the words around a plot. */
 export function plotFrame(parts: FrameParts): Html {
-  const { x0, x1, y0, y1 } = PLOT_AREA
+  const { x0, x1, y0 } = PLOT_AREA
   return html`<svg class="plot" viewBox="0 0 ${PLOT.width} ${PLOT.height}" role="img" aria-labelledby="${parts.id}-t ${parts.id}-d" xmlns="http://www.w3.org/2000/svg">
 <title id="${parts.id}-t">${parts.title}</title>
 <desc id="${parts.id}-d">${parts.description}</desc>

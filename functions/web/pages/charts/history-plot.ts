@@ -26,6 +26,8 @@ export interface HistoryPlotParts {
   points: HistoryPoint[]
   /** Instants at which a new baseline starts, with the reason. */
   breaks: { atMs: number; why: string }[]
+  /** The test that is meant, ringed. */
+  hereRef?: string | undefined
 }
 
 const DAY_MS = 86_400_000
@@ -76,7 +78,7 @@ export function historyPlot(parts: HistoryPlotParts): Html | null {
         (v) => y(v),
       ),
       html`<path class="path" d="${path(points.filter((p) => positive(p.resistanceOhm))) ?? ''}"/>`,
-      points.map((p) => pointMark(p, x(p.testedAtMs), (v) => y(v))),
+      points.map((p) => pointMark(p, x(p.testedAtMs), (v) => y(v), p.surveyRef === parts.hereRef)),
     ],
   })
 }
@@ -100,20 +102,32 @@ function limitLine(points: HistoryPoint[], x: (ms: number) => number, y: (v: num
     return `${i === 0 ? 'M' : 'L'}${at(from)},${at(y(known[Math.max(0, i - 1)]!.limitOhm!))}L${at(from)},${at(y(p.limitOhm!))}`
   })
   const height = y(lastKnown.limitOhm!)
+  const atLeft = labelAtLeft(points)
+  const side = atLeft ? PLOT_AREA.x0 + 3 : PLOT_AREA.x1 - 2
+  const labelY = atLeft ? y(known[0]!.limitOhm!) : height
   return html`<path class="limit" fill="none" d="${steps.join('')}L${PLOT_AREA.x1},${at(height)}"/>
-<text class="limit" x="${PLOT_AREA.x1 - 2}" y="${at(height - 5)}" text-anchor="end">limit ${ohm(lastKnown.limitOhm)}</text>`
+<text class="limit" x="${side}" y="${at(labelY - 5)}" text-anchor="${atLeft ? 'start' : 'end'}">limit ${ohm(atLeft ? known[0]!.limitOhm : lastKnown.limitOhm)}</text>`
 }
 
-function pointMark(p: HistoryPoint, x: number, y: (v: number) => number): Html {
+/** The words of the limit stand where the curve is further from it. */
+function labelAtLeft(points: HistoryPoint[]): boolean {
+  const gap = (p: HistoryPoint | undefined) => {
+    const value = p?.resistanceOhm ?? p?.readOhm
+    return value && p?.limitOhm ? Math.abs(Math.log(value / p.limitOhm)) : 0
+  }
+  return gap(points[0]) > gap(points.at(-1))
+}
+
+function pointMark(p: HistoryPoint, x: number, y: (v: number) => number, here: boolean): Html {
   const value = p.resistanceOhm ?? p.readOhm
   if (!positive(value)) return nothing
   const counts = positive(p.resistanceOhm)
   const doubt = counts ? (p.expandedUncertaintyOhm ?? 0) : 0
   const top = y(value + doubt)
-  const words = `${p.surveyRef}, ${day(new Date(p.testedAtMs).toISOString())}: ${ohm(value)}${counts ? '' : ', not valid'}${p.severity ? `, ${p.severity} finding` : ''}`
+  const words = `${p.surveyRef}, ${day(new Date(p.testedAtMs).toISOString())}: ${ohm(value)}${counts ? '' : ', not valid'}${p.severity ? `, ${p.severity} finding` : ''}${here ? ', this one' : ''}`
   return html`<g><title>${words}</title>
 ${doubt > 0 ? html`<path class="bar" d="M${at(x - 3)},${at(top)}h6M${at(x)},${at(top)}V${at(y(Math.max(value / 4, value - doubt)))}m-3,0h6"/>` : nothing}
-<circle class="${counts ? 'dot' : 'hollow'}" cx="${at(x)}" cy="${at(y(value))}" r="4.5"/>
+${here ? html`<circle class="here" cx="${at(x)}" cy="${at(y(value))}" r="9"/>` : nothing}<circle class="${counts ? 'dot' : 'hollow'}" cx="${at(x)}" cy="${at(y(value))}" r="4.5"/>
 ${p.severity && p.severity !== 'notice' ? html`<path class="mark ${p.severity}" d="M${at(x)},${at(top - 17)}l6.5,11h-13z"/>` : nothing}</g>`
 }
 

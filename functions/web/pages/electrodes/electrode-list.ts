@@ -25,7 +25,8 @@ ${pager(paths.electrodes, query, page.next)}`
 }
 
 function noneFound(query: ElectrodeListParts['query'], more: boolean): Html {
-  if (more) return html`<p class="empty">Nothing on this page matches. The search goes on with the next page.</p>`
+  if (more)
+    return html`<p class="empty">Nothing on this page matches. The search goes on with the next page.</p>`
   return query.q || query.site
     ? html`<p class="empty">No electrode matches. Search by a part of the id, the tag or the place, or leave the site empty.</p>`
     : html`<p class="empty">No electrode is in the register yet. An administrator loads the register as a CSV file.</p>`
@@ -59,5 +60,8 @@ function size(e: ElectrodeRecord['electrode']): string {
 export function matchesSearch(record: ElectrodeRecord, typed: string): boolean {
   const e = record.electrode
   const text = [e.electrodeId, e.tag, e.siteId, e.locationText].filter(Boolean).join(' ').toLowerCase()
-  return typed.toLowerCase().split(/\s+/).every((word) => text.includes(word))
+  return typed
+    .toLowerCase()
+    .split(/\s+/)
+    .every((word) => text.includes(word))
 }

@@ -15,7 +15,7 @@ export function expectedWords(evidence: Record<string, unknown>): string | null 
 
 /** What else it could be, with the chance of each where one is claimed. */
 export function alternativesList(evidence: Record<string, unknown>): Html {
-  const others = Array.isArray(evidence['alternatives']) ? evidence['alternatives'].flatMap(asAlternative) : []
+  const others = Array.isArray(evidence.alternatives) ? evidence.alternatives.flatMap(asAlternative) : []
   if (others.length === 0) return nothing
   return html`<h3>What else it could be</h3><ul>${others.map(
     (a) => html`<li>${a.explanation}${a.probability === null ? '' : `: ${chance(a.probability)}`}</li>`,
@@ -24,38 +24,46 @@ export function alternativesList(evidence: Record<string, unknown>): Html {
 
 function asAlternative(entry: unknown): { explanation: string; probability: number | null }[] {
   if (typeof entry !== 'object' || entry === null || !('explanation' in entry)) return []
-  const probability = 'probability' in entry && typeof entry.probability === 'number' ? entry.probability : null
+  const probability =
+    'probability' in entry && typeof entry.probability === 'number' ? entry.probability : null
   return [{ explanation: String(entry.explanation), probability }]
 }
 
-/** The numbers behind a finding: earlier tests as a table with links, everything else as a list of facts. */
-export function evidenceDetails(evidence: Record<string, unknown>, electrodeId: string | null): Html {
-  const earlier = Array.isArray(evidence['earlier']) ? evidence['earlier'].flatMap(asEarlier) : []
-  const facts = Object.entries(evidence).flatMap(([key, value]) => {
-    if (key === 'alternatives' || (key === 'earlier' && earlier.length > 0)) return []
-    const text = factText(value)
+/** The numbers behind a finding: a list of facts, and each list of like things as a table. Null when there is nothing to show. */
+export function evidenceDetails(evidence: Record<string, unknown>, electrodeId: string | null): Html | null {
+  const shown = Object.entries(evidence).filter(([key]) => key !== 'alternatives')
+  const facts = shown.flatMap(([key, value]) => {
+    const text = isTable(value) ? null : factText(key, value)
     return text === null ? [] : [{ term: factTerm(key), text }]
   })
-  if (facts.length === 0 && earlier.length === 0) return nothing
+  const tables = shown.filter((entry): entry is [string, Row[]] => isTable(entry[1]))
+  if (facts.length === 0 && tables.length === 0) return null
   return html`${facts.length === 0 ? nothing : html`<dl class="facts">${facts.map((f) => html`<dt>${f.term}</dt><dd>${f.text}</dd>`)}</dl>`}
-${
-  earlier.length === 0
-    ? nothing
-    : html`<div class="scroll" role="region" aria-label="Earlier tests" tabindex="0"><table><caption>Earlier tests it was compared with</caption>
-<thead><tr><th scope="col">Survey</th><th scope="col">Tested</th><th scope="col" class="num">Resistance, Ω</th></tr></thead>
-<tbody>${earlier.map(
-        (t) =>
-          html`<tr><th scope="row">${electrodeId === null ? t.surveyRef : html`<a href="${paths.survey(electrodeId, t.surveyRef)}">${t.surveyRef}</a>`}</th><td>${day(t.testedAt)}</td><td class="num">${number(t.resistanceOhm)}</td></tr>`,
-      )}</tbody></table></div>`
-}`
+${tables.map(([key, rows]) => evidenceTable(key === 'earlier' ? 'Earlier tests it was compared with' : factTerm(key), rows, electrodeId))}`
 }
 
-function asEarlier(entry: unknown): { surveyRef: string; testedAt: string; resistanceOhm: number }[] {
-  if (typeof entry !== 'object' || entry === null) return []
-  const e = entry as Record<string, unknown>
-  return typeof e['surveyRef'] === 'string' && typeof e['resistanceOhm'] === 'number'
-    ? [{ surveyRef: e['surveyRef'], testedAt: String(e['testedAt'] ?? ''), resistanceOhm: e['resistanceOhm'] }]
-    : []
+type Row = Record<string, unknown>
+
+function isTable(value: unknown): value is Row[] {
+  return (
+    Array.isArray(value) &&
+    value.length > 0 &&
+    value.every((v) => typeof v === 'object' && v !== null && !Array.isArray(v))
+  )
+}
+
+function evidenceTable(caption: string, rows: Row[], electrodeId: string | null): Html {
+  const keys = [...new Set(rows.flatMap((row) => Object.keys(row)))]
+  const cell = (row: Row, key: string) => {
+    const value = row[key]
+    const text = factText(key, value) ?? ''
+    if (key === 'surveyRef' && electrodeId !== null && text !== '')
+      return html`<td><a href="${paths.survey(electrodeId, text)}">${text}</a></td>`
+    return html`<td${typeof value === 'number' ? html` class="num"` : nothing}>${text}</td>`
+  }
+  return html`<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table class="snug"><caption>${caption}</caption>
+<thead><tr>${keys.map((key) => html`<th scope="col">${factTerm(key)}</th>`)}</tr></thead>
+<tbody>${rows.map((row) => html`<tr>${keys.map((key) => cell(row, key))}</tr>`)}</tbody></table></div>`
 }
 
 const TERMS: Record<string, string> = {
@@ -65,6 +73,10 @@ const TERMS: Record<string, string> = {
   ratio: 'Times the expected value',
   neighbours: 'Neighbours compared with',
   sharedShiftPercent: 'Shift shared with the neighbours, %',
+  surveyRef: 'Survey',
+  testedAt: 'Tested',
+  conformityProbability: 'Chance that it conforms',
+  purpose: 'For',
 }
 const UNITS: [suffix: string, unit: string][] = [
   ['PercentPerYear', ', % a year'],
@@ -81,24 +93,26 @@ const UNITS: [suffix: string, unit: string][] = [
 function factTerm(key: string): string {
   if (TERMS[key]) return TERMS[key]
   const unit = UNITS.find(([suffix]) => key.endsWith(suffix) && key !== suffix)
-  const label = Object.hasOwn(SURVEY_FIELDS, key) ? SURVEY_FIELDS[key as keyof typeof SURVEY_FIELDS].label : null
+  const label = Object.hasOwn(SURVEY_FIELDS, key)
+    ? SURVEY_FIELDS[key as keyof typeof SURVEY_FIELDS].label
+    : null
   const words = (unit ? key.slice(0, -unit[0].length) : key).replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`)
   return (label ?? words.charAt(0).toUpperCase() + words.slice(1)) + (unit ? unit[1] : '')
 }
 
 /** Plain words for a value of the evidence; null when there is nothing to show. */
-function factText(value: unknown): string | null {
+function factText(key: string, value: unknown): string | null {
   if (value === null || value === undefined || value === '') return null
-  if (typeof value === 'number') return number(value)
+  if (typeof value === 'number') return /probability$/i.test(key) ? chance(value) : number(value)
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
-  if (typeof value === 'string') return value
+  if (typeof value === 'string') return /At$|On$/.test(key) ? day(value) : value
   if (Array.isArray(value)) {
-    const parts = value.map(factText).filter((v) => v !== null)
+    const parts = value.map((v) => factText(key, v)).filter((v) => v !== null)
     if (parts.length === 0) return null
     return isNumberPair(value) ? parts.join(' to ') : parts.join('; ')
   }
-  const parts = Object.entries(value as Record<string, unknown>).flatMap(([k, v]) => {
-    const text = factText(v)
+  const parts = Object.entries(value as Row).flatMap(([k, v]) => {
+    const text = factText(k, v)
     return text === null ? [] : [`${factTerm(k)} ${text}`]
   })
   return parts.length === 0 ? null : parts.join(', ')

@@ -7,7 +7,9 @@ import { alternativesList, evidenceDetails } from './evidence.ts'
 
 /** How sure the tool is, said as what it is: an estimate. */
 export function sureness(probability: number | null): string {
-  return probability === null ? '' : `Chance that it is true: ${chance(probability)}, an estimate not yet checked here.`
+  return probability === null
+    ? ''
+    : `Chance that it is true: ${chance(probability)}, an estimate not yet checked here.`
 }
 
 export interface FindingCardParts {
@@ -17,21 +19,20 @@ export interface FindingCardParts {
   level?: 2 | 3
   /** Address of the finding's own page, when it is in the queue. */
   href?: string
-  /** Stands under the message. */
-  extra?: Html
+  /** The message and the advice stand over the page already: only the numbers are left to show. */
+  toldAbove?: boolean
 }
 
 /** One finding beside its survey: what is seen, what to do, in which order, and the numbers behind it. */
-export function findingCard({ finding, electrodeId, level = 3, href, extra }: FindingCardParts): Html {
+export function findingCard({ finding, electrodeId, level = 3, href, toldAbove }: FindingCardParts): Html {
   const title = FINDING_TITLES[finding.code]
   const heading = html`${severityBadge(finding.severity)} ${href === undefined ? title : html`<a href="${href}">${title}</a>`}`
   const numbers = evidenceDetails(finding.evidence, electrodeId)
   return html`<article class="finding ${finding.severity}">
 ${level === 2 ? html`<h2>${heading}</h2>` : html`<h3>${heading}</h3>`}
-<p>${finding.message}</p>
-${extra ?? nothing}
-${finding.advice.length === 0 ? nothing : html`<ol>${finding.advice.map((a) => html`<li>${a}</li>`)}</ol>`}
+${toldAbove ? nothing : html`<p>${finding.message}</p>`}
+${toldAbove || finding.advice.length === 0 ? nothing : html`<ol>${finding.advice.map((a) => html`<li>${a}</li>`)}</ol>`}
 ${finding.probability === null ? nothing : html`<p class="meta">${sureness(finding.probability)}</p>`}
-${numbers === nothing ? nothing : html`<details><summary>The numbers behind it</summary>${numbers}${alternativesList(finding.evidence)}</details>`}
+${numbers === null ? nothing : html`<details><summary>The numbers behind it</summary>${numbers}${alternativesList(finding.evidence)}</details>`}
 </article>`
 }

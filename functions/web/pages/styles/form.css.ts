@@ -34,6 +34,7 @@ form.find .control { margin: 0; flex: 0 1 18rem; }
 .decide .control { margin: 0; flex: 1 1 100%; }
 .decide .control label { font-weight: 400; font-size: 0.92rem; }
 .decide button { min-height: 2.75rem; }
+@media (min-width: 60rem) { .decide .control { flex: 1 1 18rem; } .decide input { min-height: 2.75rem; } }
 .step { background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 1rem; margin: 0 0 1rem; }
 .step > h2 { margin: 0 0 0.75rem; }
 .step details { border-top: 1px solid var(--line); margin-top: 0.5rem; }
@@ -42,6 +43,7 @@ form.find .control { margin: 0; flex: 0 1 18rem; }
 .reading { display: grid; grid-template-columns: 1fr 1fr; gap: 0.25rem 0.75rem; border: 0; border-top: 1px solid var(--line); padding: 0.7rem 0 0.2rem; margin: 0; min-width: 0; }
 .reading legend { font-weight: 700; padding: 0; float: left; width: 100%; grid-column: 1 / -1; }
 .reading .control { margin-bottom: 0.4rem; }
+.reading .control.wrong { grid-column: 1 / -1; }
 .reading .control label { font-weight: 400; font-size: 0.94rem; }
 .mend { border: 3px solid var(--urgent); background: var(--urgent-soft); border-radius: var(--radius); padding: 0.8rem 1rem; margin: 0 0 1.25rem; }
 .mend h2 { margin: 0 0 0.4rem; } .mend a { color: var(--urgent); font-weight: 600; }

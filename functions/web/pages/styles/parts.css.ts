@@ -12,7 +12,7 @@ export const PARTS_CSS = `
 .said p:last-child { margin-bottom: 0; }
 .said form { display: inline-block; margin: 0.25rem 0 0; }
 .caution { border-left: 6px solid var(--warn); background: var(--warn-soft); padding: 0.6rem 0.9rem; margin: 0 0 0.9rem; border-radius: var(--radius); }
-.caution > :last-child { margin-bottom: 0; } .caution h3 { margin-top: 0; }
+.caution > :last-child { margin-bottom: 0; } .caution h2, .caution h3 { margin-top: 0; font-size: 1.02rem; }
 .caution li { margin-bottom: 0.3rem; }
 .alarm { background: #9c1616; color: #ffffff; border-radius: var(--radius); padding: 1.25rem 1.1rem; margin: 0 0 1.25rem; font-size: 1.15rem; min-height: 72vh; display: flex; flex-direction: column; justify-content: center; }
 .alarm h1, .alarm h2 { font-size: 1.9rem; margin: 0 0 0.6rem; }
@@ -30,16 +30,17 @@ body.field summary { padding: 0.75rem 0; }
 .result { display: grid; grid-template-columns: repeat(auto-fit, minmax(13rem, 1fr)); gap: 0.9rem; }
 .result .big { font-size: 1.7rem; font-weight: 650; line-height: 1.15; display: block; }
 .result h2, .result h3 { font-size: 0.9rem; font-weight: 600; color: var(--quiet); margin: 0 0 0.15rem; }
-dl.facts { display: grid; grid-template-columns: minmax(8rem, max-content) 1fr; gap: 0.15rem 1rem; margin: 0 0 0.6rem; }
+dl.facts { display: grid; grid-template-columns: fit-content(50%) 1fr; gap: 0.15rem 1rem; margin: 0 0 0.6rem; }
 dl.facts dt { color: var(--quiet); } dl.facts dd { margin: 0; }
 .columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 2rem; align-items: start; }
-.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(15rem, 100%), 1fr)); gap: 0.75rem; list-style: none; margin: 0 0 1rem; padding: 0; }
+.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(10rem, 100%), 1fr)); gap: 0.75rem; list-style: none; margin: 0 0 1rem; padding: 0; }
 .tiles > li > a { display: block; height: 100%; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 0.8rem 0.95rem; text-decoration: none; color: var(--ink); }
 .tiles > li > a:hover { border-color: var(--accent); }
 .tiles .big { display: block; font-size: 1.5rem; font-weight: 650; color: var(--accent); }
 .tiles .aside { display: block; }
-.scroll { overflow-x: auto; margin: 0 0 0.75rem; }
-table { border-collapse: collapse; width: 100%; font-size: 0.94rem; background: var(--sheet); }
+th.month { font-size: 1.05rem; padding-top: 1.1rem; background: var(--ground); }
+.scroll { position: relative; overflow-x: auto; margin: 0 0 0.75rem; }
+table { border-collapse: collapse; width: 100%; min-width: min-content; font-size: 0.94rem; background: var(--sheet); }
 caption { text-align: left; padding: 0.3rem 0; color: var(--quiet); background: var(--ground); }
 .sheet caption { background: var(--sheet); }
 th, td { text-align: left; vertical-align: top; padding: 0.35rem 0.7rem; border-bottom: 1px solid var(--line); overflow-wrap: normal; }
@@ -47,6 +48,8 @@ td.wide { overflow-wrap: anywhere; min-width: 12rem; }
 thead th { border-bottom: 2px solid var(--edge); font-weight: 600; white-space: nowrap; }
 .num { text-align: right; white-space: nowrap; }
 .nowrap { white-space: nowrap; }
+table.snug { width: auto; min-width: min(100%, 24rem); }
+@media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } thead th { white-space: normal; vertical-align: bottom; } }
 .pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .empty { padding: 1.2rem 1rem; border: 1px dashed var(--edge); border-radius: var(--radius); }
 .progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }

@@ -16,7 +16,10 @@ export interface JudgementParts {
 }
 
 /** What to do at once, over the whole screen. Nothing when no finding is urgent. */
-export function alarm({ findings, controlRoomPhone }: Pick<JudgementParts, 'findings' | 'controlRoomPhone'>): Html {
+export function alarm({
+  findings,
+  controlRoomPhone,
+}: Pick<JudgementParts, 'findings' | 'controlRoomPhone'>): Html {
   const urgent = findings.filter((f) => f.severity === 'urgent')
   if (urgent.length === 0) return nothing
   const dial = controlRoomPhone?.replace(/[^+\d]/g, '')
@@ -49,13 +52,16 @@ export function judgement(parts: JudgementParts): Html {
 ${judged.reasons.length === 0 ? nothing : html`<h3>Why</h3><ul>${judged.reasons.map((r) => html`<li>${r}</li>`)}</ul>`}
 </section>
 ${judged.cautions.length === 0 ? nothing : cautionBox(judged.cautions)}
-${findings.filter((f) => f.severity === 'urgent').map((f) => findingCard({ finding: f, electrodeId: parts.electrodeId }))}
+${findings.filter((f) => f.severity === 'urgent').map((f) => findingCard({ finding: f, electrodeId: parts.electrodeId, toldAbove: true }))}
 ${quiet.map((f) => findingCard({ finding: f, electrodeId: parts.electrodeId }))}
 ${findings.length === 0 ? html`<p>Nothing found that needs an action.</p>` : nothing}`
 }
 
 /** Cautions that belong to the advice beside them. */
-export function cautionBox(cautions: readonly string[], heading = 'Before anyone goes and does something'): Html {
+export function cautionBox(
+  cautions: readonly string[],
+  heading = 'Before anyone goes and does something',
+): Html {
   return html`<section class="caution"><h3>${heading}</h3><ul>${cautions.map((c) => html`<li>${c}</li>`)}</ul></section>`
 }
 
@@ -72,7 +78,9 @@ function valueWords(judged: Evaluation): Html | string {
     judged.meanOhm === null ? '' : `Plain mean ${ohm(judged.meanOhm)}.`,
     judged.fitOhm === null ? '' : `Fitted ${ohm(judged.fitOhm)}.`,
     judged.spreadPercent === null ? '' : `Spread ${number(judged.spreadPercent, 2)} %.`,
-    judged.impliedSoilResistivityOhmM === null ? '' : `Soil it implies: ${number(judged.impliedSoilResistivityOhmM, 3)} Ω·m.`,
+    judged.impliedSoilResistivityOhmM === null
+      ? ''
+      : `Soil it implies: ${number(judged.impliedSoilResistivityOhmM, 3)} Ω·m.`,
   ]
   return parts.filter(Boolean).join(' ')
 }
@@ -80,7 +88,10 @@ function valueWords(judged: Evaluation): Html | string {
 function limitWords(judged: Evaluation): string {
   if (judged.limitOhm === null) return 'No limit is set for this quantity.'
   const rule = `Limit ${ohm(judged.limitOhm)}, rule “${plainWord(judged.conformityRule)}”.`
-  const sure = judged.conformityProbability === null ? '' : ` Chance that it conforms: ${chance(judged.conformityProbability)}.`
+  const sure =
+    judged.conformityProbability === null
+      ? ''
+      : ` Chance that it conforms: ${chance(judged.conformityProbability)}.`
   const near = judged.conformity === 'inconclusive' ? ' The limit lies within the doubt of the value.' : ''
   return rule + sure + near
 }
@@ -90,7 +101,7 @@ export function uncertaintyTable(judged: Evaluation): Html {
   if (judged.uncertaintyParts.length === 0 || judged.expandedUncertaintyOhm === null) return nothing
   const parts = [...judged.uncertaintyParts].sort((a, b) => b.standardOhm - a.standardOhm)
   return html`<h2>Where the uncertainty comes from</h2>
-<div class="scroll" role="region" aria-label="Uncertainty contributions" tabindex="0"><table><caption>Standard uncertainties (JCGM 100), added as squares</caption>
+<div class="scroll" role="region" aria-label="Uncertainty contributions" tabindex="0"><table class="snug"><caption>Standard uncertainties (JCGM 100), added as squares</caption>
 <thead><tr><th scope="col">Contribution</th><th scope="col" class="num">Standard uncertainty, Ω</th></tr></thead>
 <tbody>${parts.map((p) => html`<tr><th scope="row">${plainWord(p.name)}</th><td class="num">${number(p.standardOhm, 3)}</td></tr>`)}
 <tr><th scope="row">Together, times k = 2</th><td class="num"><strong>${number(judged.expandedUncertaintyOhm, 3)}</strong></td></tr></tbody></table></div>`

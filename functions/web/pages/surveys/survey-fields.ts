@@ -15,7 +15,8 @@ export function surveyFields(survey: Survey): Html {
     return given.length === 0
       ? nothing
       : html`<section><h3>${group.charAt(0).toUpperCase() + group.slice(1)}</h3><dl class="facts">${given.map(
-          ([key, field]) => html`<dt>${field.label}</dt><dd>${valueWords(field, survey[key] as string | number)}</dd>`,
+          ([key, field]) =>
+            html`<dt>${field.label}</dt><dd>${valueWords(field, survey[key] as string | number)}</dd>`,
         )}</dl></section>`
   })}</div>`
 }
@@ -25,28 +26,30 @@ export function readingsTable(survey: Pick<Survey, 'readings' | 'currentProbeM' 
   if (survey.readings.length === 0) return html`<p>No readings.</p>`
   const fourPoint = survey.method === 'four-point'
   const placed = survey.readings.some((r) => r.potentialProbeM !== undefined)
-  return html`<div class="scroll" role="region" aria-label="Readings" tabindex="0"><table><caption>Readings as understood</caption>
+  return html`<div class="scroll" role="region" aria-label="Readings" tabindex="0"><table class="snug"><caption>Readings as understood</caption>
 <thead><tr>${
     fourPoint
       ? html`<th scope="col" class="num">Spacing</th><th scope="col" class="num">Depth</th>`
       : placed
-        ? html`<th scope="col" class="num">Potential probe at</th><th scope="col" class="num">Of the way</th>`
+        ? html`<th scope="col">Potential probe</th>`
         : html`<th scope="col">Reading</th>`
   }<th scope="col" class="num">Resistance</th><th scope="col">Condition</th></tr></thead>
 <tbody>${survey.readings.map(
-    (r, i) => html`<tr>${
-      fourPoint
-        ? html`<th scope="row" class="num">${r.probeSpacingM === undefined ? '–' : metres(r.probeSpacingM)}</th><td class="num">${r.probeDepthM === undefined ? '–' : metres(r.probeDepthM)}</td>`
-        : placed
-          ? html`<th scope="row" class="num">${r.potentialProbeM === undefined ? '–' : metres(r.potentialProbeM)}</th><td class="num">${percent(r, survey.currentProbeM)}</td>`
-          : html`<th scope="row">${i + 1}</th>`
-    }<td class="num">${readingValue(r)}</td><td>${CONDITION_WORDS[r.condition]}</td></tr>`,
+    (r, i) =>
+      html`<tr>${
+        fourPoint
+          ? html`<th scope="row" class="num">${r.probeSpacingM === undefined ? '–' : metres(r.probeSpacingM)}</th><td class="num">${r.probeDepthM === undefined ? '–' : metres(r.probeDepthM)}</td>`
+          : placed
+            ? html`<th scope="row">${place(r, survey.currentProbeM)}</th>`
+            : html`<th scope="row">${i + 1}</th>`
+      }<td class="num">${readingValue(r)}</td><td>${CONDITION_WORDS[r.condition]}</td></tr>`,
   )}</tbody></table></div>`
 }
 
-function percent(r: Reading, currentProbeM: number | undefined): string {
-  if (r.potentialProbeM === undefined || !currentProbeM) return '–'
-  return `${number((100 * r.potentialProbeM) / currentProbeM, 3)} %`
+function place(r: Reading, currentProbeM: number | undefined): string {
+  if (r.potentialProbeM === undefined) return 'not given'
+  const share = currentProbeM ? ` (${number((100 * r.potentialProbeM) / currentProbeM, 3)} %)` : ''
+  return metres(r.potentialProbeM) + share
 }
 
 function readingValue(r: Reading): string {

@@ -46,7 +46,7 @@ ${receipt(parts)}
 <p>${METHOD_WORDS[survey.method]}, tested ${instant(survey.testedAt)}.</p>
 ${parts.correctedBy && electrodeId ? html`<p class="said">Corrected by <a href="${paths.survey(electrodeId, parts.correctedBy)}">survey ${parts.correctedBy}</a>. This one is kept as it was.</p>` : nothing}
 ${judgement({ judged, findings, electrodeId, controlRoomPhone: parts.controlRoomPhone })}
-${parts.comparing ? html`<p class="aside">The comparison with earlier tests follows within seconds; load the page again to see it.</p>` : nothing}
+${parts.comparing ? html`<p class="aside screen">The comparison with earlier tests follows within seconds; load the page again to see it.</p>` : nothing}
 ${probeAdvice(judged, survey.currentProbeM)}
 ${curve === null ? nothing : html`<h2>Along the line</h2><figure>${curve}<figcaption>Dots: readings. Band: the result with its uncertainty. Line through the dots: uniform soil fitted to them. Grey column: 52 to 72 % of the way.</figcaption></figure>`}
 <h2>Readings</h2>

@@ -1,6 +1,13 @@
 import type { Field, StoredUnit } from '../../../../shared-lib/survey/field-types.ts'
 import { instant, number } from './format.ts'
-import { CONDITION_WORDS, LINK_WORDS, MEASURED_AS_WORDS, METHOD_WORDS, OUTCOME_WORDS, plainWord } from './words.ts'
+import {
+  CONDITION_WORDS,
+  LINK_WORDS,
+  MEASURED_AS_WORDS,
+  METHOD_WORDS,
+  OUTCOME_WORDS,
+  plainWord,
+} from './words.ts'
 
 const UNIT_SIGNS: Record<StoredUnit, string> = {
   m: 'm',
@@ -20,7 +27,8 @@ const UNIT_SIGNS: Record<StoredUnit, string> = {
 /** A field's label with its unit, as it stands over a control: `Distance of the current probe (m)`. */
 export function labelWithUnit(field: Field, unit?: string): string {
   if (field.type !== 'number') return field.label
-  const sign = unit ?? (field.unit === 'ohm' ? 'ohm' : field.unit === 'deg' ? 'degrees' : UNIT_SIGNS[field.unit])
+  const sign =
+    unit ?? (field.unit === 'ohm' ? 'ohm' : field.unit === 'deg' ? 'degrees' : UNIT_SIGNS[field.unit])
   return sign === '' ? field.label : `${field.label} (${sign})`
 }
 

@@ -24,10 +24,9 @@ export function ohm(valueOhm: number | null | undefined, digits = SIGNIFICANT): 
 export function ohmWithDoubt(valueOhm: number | null, doubtOhm: number | null): string {
   if (valueOhm === null) return 'no value'
   if (doubtOhm === null || !(doubtOhm > 0)) return ohm(valueOhm)
-  const place = Math.max(0, 1 - Math.floor(Math.log10(doubtOhm)))
-  const step = 10 ** Math.min(place, 6)
+  const place = Math.min(6, 1 - Math.floor(Math.log10(doubtOhm)))
   const round = (x: number) =>
-    place > 0 ? x.toFixed(Math.min(place, 6)) : String(Math.round((x * step) / step))
+    place >= 0 ? x.toFixed(place) : String(Math.round(x * 10 ** place) * 10 ** -place)
   return `${round(valueOhm)} ± ${round(doubtOhm)} Ω`
 }
 
@@ -76,7 +75,7 @@ export function age(fromIso: string, nowMs: number): string {
   if (days < 90) return `${plural(days, 'day')} ago`
   return days < 730
     ? `${plural(Math.floor(days / 30.44), 'month')} ago`
-    : `${plural(Math.floor(days / 365.25), 'year')} ago`
+    : `${plural(Math.floor(days / 365), 'year')} ago`
 }
 
 /** `1 survey`, `2 surveys`. */

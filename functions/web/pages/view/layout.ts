@@ -22,6 +22,11 @@ export interface PageParts {
   body: Html
   /** Seconds after which the page loads itself again, while work is going on. */
   refreshS?: number
+  /**
+   * A form somebody types into: going back must find it as it was left, with the reference it was issued with, so the browser may
+   * keep it. Everything else is fetched anew.
+   */
+  typedInto?: boolean
   /** `field` gives large controls and room around them; `office` is dense. */
   density?: 'field' | 'office'
 }

@@ -6,7 +6,7 @@ import { withQuery } from './paths.ts'
  * way back covers the rest.
  */
 export function pager(path: string, query: Record<string, string | undefined>, next: string | null): Html {
-  const onFirst = query['cursor'] === undefined
+  const onFirst = query.cursor === undefined
   if (next === null && onFirst) return nothing
   return html`<nav class="pager" aria-label="Pages">
 ${onFirst ? nothing : html`<a href="${withQuery(path, { ...query, cursor: undefined })}">Back to the first page</a>`}

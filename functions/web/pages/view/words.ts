@@ -124,15 +124,15 @@ export const LINK_WORDS: Record<NonNullable<Survey['linkChecked']>, string> = {
 /** What a decision button says, what it does, and what the page says once it is done. */
 export const DECISION_WORDS: Record<DecisionAction, { button: string; meaning: string; done: string }> = {
   confirm: { button: 'Confirm', meaning: 'the finding is true', done: 'confirmed' },
-  retest: { button: 'Ask for a retest', meaning: 'test again before deciding', done: 'retest asked for' },
+  retest: { button: 'Retest', meaning: 'test again before deciding', done: 'retest asked for' },
   repaired: {
-    button: 'Mark repaired',
+    button: 'Repaired',
     meaning: 'work was done; a new baseline starts',
     done: 'marked repaired',
   },
-  accept: { button: 'Accept the value', meaning: 'the value stands; nothing to do', done: 'value accepted' },
+  accept: { button: 'Accept', meaning: 'the value stands; nothing to do', done: 'value accepted' },
   'set-aside': {
-    button: 'Set the survey aside',
+    button: 'Set aside',
     meaning: 'the survey leaves the baseline; a reason is needed',
     done: 'survey set aside',
   },

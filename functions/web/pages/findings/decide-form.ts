@@ -1,0 +1,51 @@
+import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
+import { textControl } from '../view/controls.ts'
+import type { FormProblem } from '../view/error-summary.ts'
+import { type Html, html, nothing } from '../view/html.ts'
+import { paths } from '../view/paths.ts'
+import { DECISION_WORDS } from '../view/words.ts'
+
+const BUTTONS: DecisionAction[] = ['confirm', 'retest', 'repaired', 'accept', 'set-aside']
+
+export interface DecideFormParts {
+  findingId: string
+  /** Unique on the page, for the ids of its controls. */
+  key: string
+  /** Where to go back to once decided; an address of ours. */
+  back: string
+  reason?: string
+  problems?: readonly FormProblem[]
+}
+
+/** One reason, five buttons: each is a decision that can be undone, so none of them asks again. */
+export function decideForm({ findingId, key, back, reason, problems }: DecideFormParts): Html {
+  return html`<form class="decide" method="post" action="${paths.decisions(findingId)}">
+<input type="hidden" name="back" value="${back}">
+${textControl({ id: `reason-${key}`, name: 'reason', label: 'Reason (needed for “set aside” and “repaired”)', value: reason, width: 'long', ...(problems ? { problems } : {}) })}
+${BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}
+</form>`
+}
+
+/** What each button does, once on a page. */
+export function decisionMeanings(): Html {
+  return html`<details class="screen"><summary>What the decisions mean</summary><dl class="facts">${BUTTONS.map((a) => html`<dt>${DECISION_WORDS[a].button}</dt><dd>${DECISION_WORDS[a].meaning}</dd>`)}</dl>
+<p>Every decision is kept with who, when and why, and can be undone at any time.</p></details>`
+}
+
+export interface SaidParts {
+  findingId: string
+  title: string
+  surveyRef: string
+  action: DecisionAction
+  back: string
+}
+
+/** After a decision: what was done, and the way back. */
+export function decidedNotice({ findingId, title, surveyRef, action, back }: SaidParts): Html {
+  return html`<div class="said" role="status"><p><strong>Decided: ${DECISION_WORDS[action].done}.</strong> <a href="${paths.finding(findingId)}">${title}, survey ${surveyRef}</a>.</p>
+${
+  action === 'reopen'
+    ? nothing
+    : html`<form method="post" action="${paths.decisions(findingId)}"><input type="hidden" name="back" value="${back}"><button type="submit" name="action" value="reopen">${DECISION_WORDS.reopen.button}</button></form>`
+}</div>`
+}

@@ -1,0 +1,76 @@
+import type { Decision } from '../../../../shared-lib/history/assessment.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import { cautionBox } from '../surveys/judgement.ts'
+import type { FormProblem } from '../view/error-summary.ts'
+import { errorSummary } from '../view/error-summary.ts'
+import { age, day, instant } from '../view/format.ts'
+import { type Html, html, nothing } from '../view/html.ts'
+import { paths } from '../view/paths.ts'
+import { badge, severityBadge } from '../view/severity.ts'
+import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
+import { decidedNotice, decideForm, decisionMeanings } from './decide-form.ts'
+import { alternativesList, evidenceDetails, expectedWords } from './evidence.ts'
+import { sureness } from './finding-card.ts'
+
+export interface FindingPageParts {
+  finding: FindingItem
+  decisions: readonly Decision[]
+  /** History of the electrode as drawn on its own page. */
+  plot: Html | null
+  cautions: readonly string[]
+  nowMs: number
+  mayDecide: boolean
+  decided?: Decision['action'] | undefined
+  reason?: string
+  problems?: readonly FormProblem[]
+}
+
+/** One finding with everything it rests on: the sentence, the numbers, what else it could be, the picture, every decision. */
+export function findingPage(parts: FindingPageParts): Html {
+  const { finding: f, nowMs } = parts
+  const expected = expectedWords(f.evidence)
+  const title = FINDING_TITLES[f.code]
+  const numbers = evidenceDetails(f.evidence, f.electrodeId)
+  return html`${errorSummary(parts.problems ?? [])}
+${parts.decided === undefined ? nothing : decidedNotice({ findingId: f.id, title, surveyRef: f.surveyRef, action: parts.decided, back: paths.finding(f.id) })}
+<p class="crumbs"><a href="${paths.findings}">Findings</a> · <a href="${paths.electrode(f.electrodeId)}">Electrode ${f.electrodeId}</a> · <a href="${paths.site(f.siteId)}">Site ${f.siteId}</a></p>
+<h1>${title}</h1>
+<p>${severityBadge(f.severity)} ${f.state === 'open' ? badge('plain', '○', 'Open') : badge('plain', '●', 'Closed')} Survey <a href="${paths.survey(f.electrodeId, f.surveyRef)}">${f.surveyRef}</a> of ${day(f.testedAt)}, raised ${age(f.openedAt, nowMs)}.</p>
+<section class="sheet"><p>${f.message}</p>
+${expected === null ? nothing : html`<p><strong>${expected}.</strong></p>`}
+${f.advice.length === 0 ? nothing : html`<h2>What to do, in this order</h2><ol>${f.advice.map((a) => html`<li>${a}</li>`)}</ol>`}
+${f.probability === null ? nothing : html`<p class="aside">${sureness(f.probability)}</p>`}
+${alternativesList(f.evidence)}</section>
+${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}
+${
+  parts.mayDecide && f.state === 'open'
+    ? html`<h2>Decide</h2>${decideForm({ findingId: f.id, key: 'one', back: paths.finding(f.id), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
+    : nothing
+}
+${closedWords(f, parts.mayDecide)}
+${parts.plot === null ? nothing : html`<h2>Among the other tests</h2><figure>${parts.plot}</figure>`}
+${numbers === null ? nothing : html`<h2>The numbers behind it</h2>${numbers}`}
+${trail(parts.decisions)}`
+}
+
+function closedWords(f: FindingItem, mayDecide: boolean): Html {
+  if (f.state !== 'closed' || f.closedBy === undefined) return nothing
+  if ('laterSurveyRef' in f.closedBy)
+    return html`<p>Closed by <a href="${paths.survey(f.electrodeId, f.closedBy.laterSurveyRef)}">the later survey ${f.closedBy.laterSurveyRef}</a>, which settled it.</p>`
+  const d = f.closedBy.decision
+  return html`<p>Closed: ${DECISION_WORDS[d.action].done} by ${d.decidedBy}${d.reason ? `, because: ${d.reason}` : ''}.</p>
+${
+  mayDecide
+    ? html`<form class="screen" method="post" action="${paths.decisions(f.id)}"><input type="hidden" name="back" value="${paths.finding(f.id)}"><button type="submit" name="action" value="reopen">Undo: open it again</button></form>`
+    : nothing
+}`
+}
+
+function trail(decisions: readonly Decision[]): Html {
+  if (decisions.length === 0) return html`<h2>Decisions</h2><p>None yet.</p>`
+  const inOrder = [...decisions].sort((a, b) => a.decidedAtMs - b.decidedAtMs)
+  return html`<h2>Decisions</h2><ol>${inOrder.map(
+    (d) =>
+      html`<li>${instant(new Date(d.decidedAtMs).toISOString())}: ${DECISION_WORDS[d.action].done} by ${d.decidedBy}${d.reason ? `, because: ${d.reason}` : ''}</li>`,
+  )}</ol>`
+}

@@ -1,0 +1,77 @@
+import { DEFAULTS } from './defaults.ts'
+import type { LineEstimate } from './estimate-line.ts'
+import type { Line } from './prepare-line.ts'
+import type { Verdict } from './verdict.ts'
+import { inMetres, inOhm, inPercent } from './wording.ts'
+
+/** One wrong reading, or two exchanged ones, explain the line about as well as the line as recorded. Returns which. */
+export function judgeSlip(
+  line: Line,
+  estimate: LineEstimate,
+  verdict: Verdict,
+): 'exchanged' | 'one-bad' | null {
+  const slips = estimate.explanations.filter((one) => one.kind === 'one-bad' || one.kind === 'swapped')
+  const probability = slips.reduce((sum, one) => sum + one.probability, 0)
+  const slip = slips[0]
+  if (!slip || probability < DEFAULTS.slipFrom) return null
+  const readings = line.readings
+  const exchanged = slip.kind === 'swapped'
+  const concerned = (exchanged ? [slip.first, slip.second] : [slip.index]).map((i) => readings[i]!)
+  const numbers = concerned.map((reading) => reading.number)
+  const left = readings.length - concerned.length
+  const listed = concerned
+    .map((reading) => `${inOhm(reading.resistanceOhm)} at ${inMetres(reading.potentialProbeM)}`)
+    .join(' and ')
+  verdict.doubt(
+    exchanged
+      ? `Readings ${numbers.join(' and ')} seem to be exchanged.`
+      : `Reading ${numbers[0]} does not go with the others; ${left} are left.`,
+  )
+  verdict.find({
+    code: exchanged ? 'readings-out-of-order' : 'reading-unusable',
+    severity: 'warning',
+    probability,
+    message: exchanged
+      ? `${listed} seem to be exchanged: the other way round the line is as it should be. Repeat these positions, or correct the record from the field sheet.`
+      : `${listed} does not go with the other readings, which agree among themselves. Repeat this position before the stakes are pulled.`,
+    advice: [
+      'Repeat the position.',
+      'Compare with the field sheet.',
+      'Look for a pipe or a cable beside that position.',
+    ],
+    evidence: {
+      readings: numbers,
+      potentialProbeM: concerned.map((reading) => reading.potentialProbeM),
+      resistanceOhm: concerned.map((reading) => reading.resistanceOhm),
+      usable: left,
+    },
+  })
+  return exchanged ? 'exchanged' : 'one-bad'
+}
+
+/** The curve is that of leads lying at an angle which nobody recorded, or of bare metal beside the line: flat, and low. */
+export function judgeHiddenAngle(estimate: LineEstimate, verdict: Verdict): void {
+  const angles = estimate.explanations.filter((one) => one.kind === 'other-angle')
+  const probability = angles.reduce((sum, one) => sum + one.probability, 0)
+  if (probability < DEFAULTS.angleFrom) return
+  const percent = Math.abs(100 * (estimate.resistanceOhm / estimate.meanOhm - 1))
+  verdict.doubt(
+    'The curve does not rise towards the current probe as it does when both leads lie in one line.',
+  )
+  verdict.find({
+    code: 'no-steady-position',
+    severity: 'warning',
+    probability,
+    message: `The readings stay flat towards the current probe, as with leads at an angle (about ${angles[0]!.angleDeg} degrees) or bare metal beside the line; they would then be low by ${inPercent(percent)}. Record the angle if there was one, else lay both leads in one line, turned by 90 degrees, and repeat.`,
+    advice: [
+      'Record the angle between the leads if they did not lie in one line.',
+      'Repeat with both leads in one line, turned by 90 degrees.',
+      'Look for pipes, cables or fences along the line.',
+    ],
+    evidence: {
+      likelyAngleDeg: angles[0]!.angleDeg,
+      meanOhm: estimate.meanOhm,
+      correctedOhm: estimate.resistanceOhm,
+    },
+  })
+}

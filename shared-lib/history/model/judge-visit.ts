@@ -1,0 +1,227 @@
+import type { Beliefs } from './beliefs.ts'
+import { estimateShared, type Residual, type SeasonPrior, sharedFor, sortedResiduals } from './common-mode.ts'
+import { causeWeights, densityAt, expectedOf, normalise, outlooksOf } from './explanations.ts'
+import { pastStories } from './histories.ts'
+import { levelPrior, type SoilNews } from './level-prior.ts'
+import type { Member } from './member.ts'
+import { meanAt, varianceAt } from './prediction.ts'
+import { repetition } from './repetition.ts'
+import { lnKappa, shapeLikelihoods } from './shape.ts'
+import type { Verdict } from './verdict.ts'
+import type { Entry } from './visits.ts'
+import { wrongElectrodeWeight } from './wrong-electrode.ts'
+
+/** How a visit's instrument read the site as a whole. */
+export interface GroupEstimate {
+  instrumentId: string | null
+  day: number
+  g: number
+  variance: number
+  tests: { electrodeId: string; surveyRef: string }[]
+}
+
+interface Draft extends Verdict {
+  residual: Residual
+  weights: number[]
+}
+
+/** Mean and variance of the season before the visit, and its rate of change. */
+export interface SeasonNow extends SeasonPrior {
+  quadrature: number
+}
+
+/**
+ * Judges one round of a visit from the state before it. `known` are residuals of earlier rounds of the same visit (a retest
+ * has the first round's peers). Returns verdicts in the order of the entries and what each instrument saw.
+ */
+export function judgeRound(
+  entries: readonly Entry[],
+  members: readonly Member[],
+  season: SeasonNow,
+  known: readonly Residual[],
+  b: Beliefs,
+): { verdicts: Verdict[]; groups: GroupEstimate[]; residuals: Residual[] } {
+  // Weather adds to what the season leaves open.
+  const prior: SeasonPrior = { mean: season.mean, variance: season.variance + b.weatherSd ** 2 }
+  const soilNews = entries
+    .filter((e) => !hasUsable(e.member) && e.member.lnG !== null && !e.excluded)
+    .map((e) => ({ id: e.member.electrode.electrodeId, x: e.sighting.y - season.mean - e.member.lnG! }))
+  const drafts = entries.map((e) => draftOf(e, members, soilNews, prior, season.quadrature, b))
+  const groups: GroupEstimate[] = []
+  let groupPrior = prior
+  for (const group of byInstrument(drafts)) {
+    const own = group.filter((d) => !d.entry.excluded).map((d) => d.residual)
+    const sorted = sortedResiduals([...known, ...own])
+    for (const d of group) placeIn(d, sorted, groupPrior, b)
+    const day = group[0]!.entry.sighting.day
+    const seen = estimateShared(sorted, null, day, groupPrior, b)
+    groups.push(withoutPrior(group, day, seen, groupPrior))
+    if (groups.length === 1 && seen.variance < 0.01 && own.length > 0)
+      groupPrior = { mean: seen.g, variance: seen.variance + 0.02 ** 2 + 0.03 ** 2 }
+  }
+  for (const d of drafts) weigh(d, b)
+  const candidates = drafts.map((d) => ({
+    electrodeId: d.entry.member.electrode.electrodeId,
+    y: d.entry.sighting.y,
+    normalShape: d.shape.normal,
+    outlooks: d.outlooks,
+    evidence: d.weights.reduce((a, w) => a + w, 0),
+  }))
+  drafts.forEach((d, i) => {
+    if (d.entry.sighting.oneReadingOffLn === null && d.entry.work === null) {
+      const mixUp = wrongElectrodeWeight(candidates[i]!, candidates, b)
+      d.weights[7] = mixUp.weight
+      d.mixedUpWith = mixUp.bestId
+    }
+    d.posterior = normalise(d.weights, d.entry.sighting.y - d.expected)
+  })
+  const residuals = drafts.filter((d) => !d.entry.excluded).map((d) => d.residual)
+  return { verdicts: drafts, groups, residuals }
+}
+
+function hasUsable(m: Member): boolean {
+  return m.tests.some((r) => r.doubt > 0)
+}
+
+/** The electrode's stories, its level's prior, and how far this reading stands off its level. */
+function draftOf(
+  entry: Entry,
+  members: readonly Member[],
+  soilNews: readonly SoilNews[],
+  prior: SeasonPrior,
+  q: number,
+  b: Beliefs,
+): Draft {
+  const m = entry.member
+  const s = entry.sighting
+  const level = levelPrior(m, members, soilNews, b)
+  const stories = pastStories(m, s.t, level, b)
+  let mean = 0
+  let square = 0
+  let loading = 0
+  for (const story of stories) {
+    // Doubt about the loading shows where the season stands, not at zero.
+    const at = meanAt(story.fit, prior.mean, q, s.t)
+    const variance = varianceAt(story.fit, prior.mean, q, s.t) + story.fit.noiseVar
+    mean += story.weight * at
+    square += story.weight * (at * at + variance)
+    loading += story.weight * (1 + story.fit.x1)
+  }
+  loading = Math.max(0.3, loading)
+  const variance = Math.max(1e-5, square - mean * mean + s.roundingVar)
+  return {
+    entry,
+    stories,
+    outlooks: [],
+    shape: shapeLikelihoods(s, lnKappa(m.lnG, s.test.currentProbeM, b), m.shape, b),
+    posterior: [],
+    expected: mean,
+    sd: Math.sqrt(variance),
+    peers: 0,
+    g: prior.mean,
+    gVar: prior.variance,
+    q,
+    hasEarlier: hasUsable(m),
+    repeats: null,
+    mixedUpWith: null,
+    residual: {
+      electrodeId: m.electrode.electrodeId,
+      day: s.day,
+      r: prior.mean + (s.y - mean) / loading,
+      variance: variance / (loading * loading),
+    },
+    weights: [],
+  }
+}
+
+/** Groups by instrument, the larger first; equal sizes by name. */
+function byInstrument(drafts: readonly Draft[]): Draft[][] {
+  const groups = new Map<string, Draft[]>()
+  for (const d of drafts) {
+    const key = d.entry.sighting.test.instrumentId ?? ''
+    const list = groups.get(key)
+    if (list) list.push(d)
+    else groups.set(key, [d])
+  }
+  return [...groups].sort((a, b) => b[1].length - a[1].length || (a[0] < b[0] ? -1 : 1)).map((g) => g[1])
+}
+
+/** Gives the draft its common mode from the others, and with it its outlooks. */
+function placeIn(d: Draft, sorted: readonly Residual[], prior: SeasonPrior, b: Beliefs): void {
+  const s = d.entry.sighting
+  const shared = sharedFor(sorted, d.residual.electrodeId, s.day, prior, b)
+  d.peers = shared.peers
+  d.outlooks = outlooksOf(d.stories, shared.options, d.q, s.t, s.roundingVar)
+  const e = expectedOf(d.outlooks)
+  d.expected = e.mean
+  d.sd = e.sd
+  let best = 0
+  let bestDensity = -1
+  shared.options.forEach((_, o) => {
+    const density = densityAt(
+      d.outlooks.filter((x) => x.option === o),
+      s.y,
+    )
+    if (density > bestDensity) {
+      best = o
+      bestDensity = density
+    }
+  })
+  const chosen = shared.options[best]!
+  d.g = chosen.g
+  d.gVar = Math.min(chosen.variance, remembered(shared.peers, b)) * (1 + 3 * (1 - chosen.share))
+}
+
+/** What an electrode's own way of following the site adds, ln². From simulated fleets of four kinds. */
+const OWN_SHARE_VAR = 0.004
+
+/**
+ * The doubt about a visit's common mode that is worth remembering. What a visit's electrodes all have wrong together falls out
+ * again when they are next compared with each other; only what is their own stays. Without neighbours all of it stays.
+ */
+function remembered(peers: number, b: Beliefs): number {
+  if (peers === 0) return Number.POSITIVE_INFINITY
+  return (3 * b.noiseSd ** 2) / peers + OWN_SHARE_VAR
+}
+
+function weigh(d: Draft, b: Beliefs): void {
+  const m = d.entry.member
+  const s = d.entry.sighting
+  const last = m.tests.at(-1)
+  const dt = last ? Math.min(3, Math.max(0.02, s.t - last.sighting.t)) : 0.02
+  const repeat = repetition(d, b)
+  d.repeats = repeat?.ref ?? null
+  d.weights = causeWeights(
+    d.outlooks,
+    {
+      y: s.y,
+      shape: d.shape,
+      dtYears: dt,
+      stepsPossible: d.hasEarlier && d.entry.work === null,
+      oneReadingSlip: s.oneReadingOffLn !== null && Math.abs(Math.abs(s.oneReadingOffLn) - Math.LN10) < 0.7,
+      repeatedCells: repeat?.cells ?? null,
+    },
+    b,
+  )
+}
+
+/** Takes the prior's share off again: what this instrument saw of the site by itself. */
+function withoutPrior(
+  group: readonly Draft[],
+  day: number,
+  seen: { g: number; variance: number; peers: number },
+  prior: SeasonPrior,
+): GroupEstimate {
+  const precision = 1 / seen.variance - 1 / prior.variance
+  const own = precision > 1e-6 && seen.peers > 0
+  return {
+    instrumentId: group[0]!.entry.sighting.test.instrumentId ?? null,
+    day,
+    g: own ? (seen.g / seen.variance - prior.mean / prior.variance) / precision : prior.mean,
+    variance: own ? 1 / precision : 1e3,
+    tests: group.map((d) => ({
+      electrodeId: d.entry.member.electrode.electrodeId,
+      surveyRef: d.entry.sighting.test.surveyRef,
+    })),
+  }
+}

@@ -1,0 +1,85 @@
+import type { FindingCode } from '../../survey/finding.ts'
+import type { Beliefs } from './beliefs.ts'
+import { CAUSES, type Cause } from './explanations.ts'
+import type { Verdict } from './verdict.ts'
+
+/** A finding's cause, whether it is told, and how sure. */
+export interface Naming {
+  cause: Cause
+  code: FindingCode
+  /** Chance that something is true and was not told before. */
+  news: number
+  raised: boolean
+  /** Less likely than that, and worth a quiet word about the earth. */
+  hinted: boolean
+}
+
+const NEW_LEVEL_RATIO = Math.log(1.6)
+/** A practitioner's rule: corrosion needs three tests over eighteen months, or something seen. */
+const CORROSION_TESTS = 3
+const CORROSION_YEARS = 1.5
+
+/** Names the best explanation of a verdict; what was told before and still stands is no news. */
+export function nameOf(v: Verdict, b: Beliefs): Naming {
+  const m = v.entry.member
+  const p = [...v.posterior]
+  let known = 0
+  const toldStep = m.pending?.toldCode
+  if (m.pending && (toldStep === 'step-rise' || isFall(toldStep))) {
+    const i = m.pending.up ? 1 : 2
+    known += p[i]!
+    p[i] = 0
+  }
+  if (m.corrosionTold) {
+    known += p[3]!
+    p[3] = 0
+  }
+  const news = Math.max(0, 1 - v.posterior[0]! - known)
+  let best = 1
+  for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
+  const cause = CAUSES[best]!
+  const raised = news > b.threshold
+  const aboutTheEarth = cause === 'rise' || cause === 'fall' || cause === 'corrosion'
+  const hinted = !raised && aboutTheEarth && news > b.hintThreshold && v.hasEarlier
+  return { cause, code: codeOf(cause, v), news, raised, hinted }
+}
+
+function isFall(code: string | null | undefined): boolean {
+  return code === 'step-fall' || code === 'parallel-path-suspected' || code === 'improvement-unexplained'
+}
+
+function codeOf(cause: Cause, v: Verdict): FindingCode {
+  switch (cause) {
+    case 'rise':
+      return 'step-rise'
+    case 'fall':
+      if (v.entry.member.pending?.up === false) return 'step-fall'
+      return v.expected - v.entry.sighting.y > NEW_LEVEL_RATIO
+        ? 'parallel-path-suspected'
+        : 'improvement-unexplained'
+    case 'corrosion':
+      return corrosionIsDue(v) ? 'corrosion-suspected' : 'rising-drift'
+    case 'decimal':
+      return v.hasEarlier || v.entry.sighting.oneReadingOffLn !== null
+        ? 'decimal-slip'
+        : 'implausible-for-electrode'
+    case 'unit':
+      return v.hasEarlier ? 'unit-slip' : 'implausible-for-electrode'
+    case 'repeated':
+      return 'repeated-readings'
+    case 'wrong-electrode':
+      return v.hasEarlier ? 'wrong-electrode' : 'implausible-for-electrode'
+    case 'too-close':
+      return 'current-probe-too-close'
+    default:
+      return 'readings-out-of-order'
+  }
+}
+
+function corrosionIsDue(v: Verdict): boolean {
+  const m = v.entry.member
+  if (v.entry.sighting.test.visual === 'corroded') return true
+  const used = m.tests.slice(m.start).filter((r) => r.doubt > 0)
+  if (used.length + 1 < CORROSION_TESTS) return false
+  return v.entry.sighting.t - used[0]!.sighting.t >= CORROSION_YEARS
+}

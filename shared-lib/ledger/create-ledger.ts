@@ -1,0 +1,43 @@
+import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
+import { columnMapsArea } from './column-maps.ts'
+import { datedBooksArea } from './dated-books.ts'
+import { dueArea } from './due.ts'
+import { electrodeFileArea } from './electrode-file.ts'
+import { findingsArea } from './findings.ts'
+import { heldArea } from './held.ts'
+import type { Ledger } from './ledger.ts'
+import { marksArea } from './marks.ts'
+import { peersArea } from './peers.ts'
+import { registerArea } from './register.ts'
+import { surveysArea } from './surveys.ts'
+import { tableAccess } from './table-access.ts'
+import { tellingArea } from './telling.ts'
+import { uploadsArea } from './uploads.ts'
+
+/**
+ * The ledger over one table (its shape: table.ts). `client` must be one that `documentClient` made, so that numbers come back as
+ * they went in. Every method may be repeated; what cannot be done is thrown as a `LedgerError`.
+ */
+export function createLedger({
+  client,
+  tableName,
+}: {
+  client: DynamoDBDocumentClient
+  tableName: string
+}): Ledger {
+  const table = tableAccess(client, tableName)
+  return {
+    ...registerArea(table),
+    ...datedBooksArea(table),
+    ...surveysArea(table),
+    ...peersArea(table),
+    ...heldArea(table),
+    ...electrodeFileArea(table),
+    ...marksArea(table),
+    ...findingsArea(table),
+    ...tellingArea(table),
+    ...uploadsArea(table),
+    ...dueArea(table),
+    ...columnMapsArea(table),
+  }
+}

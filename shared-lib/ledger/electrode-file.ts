@@ -1,0 +1,84 @@
+import type { Assessment, Decision } from '../history/assessment.ts'
+import type { Limit, Work } from '../survey/register.ts'
+import { applyRuling, findingOf, putFinding } from './finding-rows.ts'
+import { rulingDecision, stateAfter } from './finding-state.ts'
+import {
+  assessmentKey,
+  dueListing,
+  electrodePk,
+  findingKey,
+  findingSortKey,
+  PREFIX,
+  registerKey,
+} from './keys.ts'
+import type { FindingItem, Ledger } from './ledger.ts'
+import { compareBytes } from './merged-page.ts'
+import { inParallel } from './parallel.ts'
+import { recordOf } from './register.ts'
+import { row } from './rows.ts'
+import { surveyRow, surveysInOrder } from './surveys.ts'
+import { type TableAccess, THERE } from './table-access.ts'
+
+const WRITES_AT_ONCE = 8
+
+/** One electrode's partition: read as a whole for a comparison, and what the comparison changes written back. */
+export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectrodeFile' | 'writeAssessment'> {
+  /**
+   * A decision made while compare was at work is not in what compare has just written. The decisions are read after that write, so
+   * whichever came first, the newest decision rules in the end.
+   */
+  async function keepDecisions(electrodeId: string, findings: readonly FindingItem[]): Promise<void> {
+    if (findings.length === 0) return
+    const rows = await table.queryAll({ partition: electrodePk(electrodeId), prefix: PREFIX.decision })
+    const byFinding = Map.groupBy(
+      rows.map((r) => r.d as Decision),
+      (d) => d.findingId,
+    )
+    for (const finding of findings) {
+      const about = byFinding.get(finding.id) ?? []
+      const ruling = rulingDecision(about)
+      const state = stateAfter(about)
+      const decidedBefore = finding.closedBy !== undefined && 'decision' in finding.closedBy
+      const missed =
+        state === 'closed' ? finding.state === 'open' : finding.state === 'closed' && decidedBefore
+      if (ruling && missed) await applyRuling(table, finding, ruling)
+    }
+  }
+
+  return {
+    async readElectrodeFile(electrodeId) {
+      const rows = await table.queryAll({ partition: electrodePk(electrodeId) })
+      const register = rows.find((r) => r.sk === registerKey(electrodeId).sk)
+      if (!register) return null
+      const under = (prefix: string) => rows.filter((r) => r.sk.startsWith(prefix))
+      const assessment = rows.find((r) => r.sk === assessmentKey(electrodeId).sk)
+      return {
+        record: recordOf(register),
+        limits: under(PREFIX.limit).map((r) => r.d as Limit),
+        works: under(PREFIX.work).map((r) => r.d as Work),
+        surveys: surveysInOrder(under(PREFIX.survey)),
+        findings: under(PREFIX.finding)
+          .map(findingOf)
+          .sort((a, b) => compareBytes(findingSortKey(a), findingSortKey(b))),
+        decisions: under(PREFIX.decision)
+          .map((r) => r.d as Decision)
+          .sort((a, b) => a.decidedAtMs - b.decidedAtMs || (a.decisionId < b.decisionId ? -1 : 1)),
+        assessment: (assessment?.d as Assessment | undefined) ?? null,
+      }
+    },
+
+    async writeAssessment(electrodeId, change) {
+      await table.writeMany(
+        change.rejudged.map(surveyRow),
+        change.removeFindings.map((f) => findingKey(electrodeId, f.id)),
+      )
+      await inParallel(change.putFindings, WRITES_AT_ONCE, (f) => putFinding(table, f))
+      await keepDecisions(electrodeId, change.putFindings)
+      await table.put(row(assessmentKey(electrodeId), { d: change.assessment }))
+      const { lastTestedAt, dueOn } = change
+      const listing = dueOn === undefined ? { lp: undefined, ls: undefined } : dueListing(electrodeId, dueOn)
+      const written = await table.update(registerKey(electrodeId), { lastTestedAt, dueOn, ...listing }, THERE)
+      if (!written) throw new Error(`Electrode ${electrodeId} has an assessment but is not in the register.`)
+    },
+  }
+}

@@ -1,0 +1,191 @@
+import { solveField } from '../../shared-lib/earth/field/field.ts'
+import { segmentsOf } from '../../shared-lib/earth/field/segments.ts'
+import type { Calibration, Electrode } from '../../shared-lib/survey/register.ts'
+import type { Reading, Survey } from '../../shared-lib/survey/survey.ts'
+
+/** Surveys with known truth by the field calculation: invented electrodes in invented soils, with faults planted in some. */
+
+export interface SimulatedSurvey {
+  survey: Survey
+  electrode: Electrode
+  calibration: Calibration
+  truth: {
+    ref: string
+    kind: string
+    full: boolean
+    fault: string | null
+    layout: string | null
+    fine: boolean
+    layered: boolean
+    k: number
+    noise: number
+    D: number
+    size: number
+    R: number
+    mean3: number | null
+  }
+}
+
+/** Small seeded generator (mulberry32): the same seed, the same surveys, on every machine. */
+export function seeded(seed: number): () => number {
+  let state = seed >>> 0
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0
+    let t = state
+    t = Math.imul(t ^ (t >>> 15), t | 1)
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61)
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
+  }
+}
+
+const FINE: Calibration = {
+  instrumentId: 'FINE',
+  calibratedOn: '2025-12-01',
+  calibrationDueOn: '2026-12-01',
+  accuracyPercent: 0.5,
+  accuracyDigits: 1,
+  resolutionOhm: 0.01,
+}
+const PLAIN: Calibration = { ...FINE, instrumentId: 'PLAIN', accuracyPercent: 2, accuracyDigits: 3 }
+
+export function* simulateSurveys(seed: number, count: number): Generator<SimulatedSurvey> {
+  const random = seeded(seed)
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!
+  const between = (low: number, high: number) => low + (high - low) * random()
+  const logBetween = (low: number, high: number) => Math.exp(between(Math.log(low), Math.log(high)))
+  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
+  for (let made = 0; made < count; ) {
+    const electrode = someElectrode(`SIM-${made}`, random)
+    const layered = random() < 0.55
+    const k = layered ? pick([-0.9, -0.6, -0.3, 0.3, 0.6, 0.9]) : 0
+    const soil = { upperOhmM: logBetween(20, 600), contrast: k, depthM: logBetween(0.6, 10) }
+    const segments = segmentsOf(electrode)
+    const field = segments && solveField(segments, soil)
+    if (!field || field.resistanceOhm < 0.1 || field.resistanceOhm > 3000) continue
+    const R = field.resistanceOhm
+    const size =
+      electrode.kind === 'rod' || electrode.kind === 'wire' ? electrode.lengthM! : electrode.diagonalM!
+    const full = random() < 0.55
+    const dice = random()
+    const fault =
+      dice < 0.6
+        ? null
+        : pick(
+            full
+              ? ['one-bad', 'swapped', 'too-close', 'angle-unrecorded', 'angle-unrecorded']
+              : ['one-bad', 'swapped', 'too-close'],
+          )
+    const layout = fault ? null : dice < 0.12 ? 'grey-distance' : dice < 0.22 ? 'angle-recorded' : null
+    const times =
+      fault === 'too-close' ? between(1.3, 2.2) : layout === 'grey-distance' ? between(3, 8) : between(8, 20)
+    const D = times * size
+    const angle = fault === 'angle-unrecorded' || layout === 'angle-recorded' ? pick([60, 90, 120, 180]) : 0
+    const noise = pick([0.003, 0.006, 0.01, 0.02])
+    // Rods and wires from the middle; groups and grids from the edge in two cases of three.
+    const side = electrode.kind === 'grid' ? size / Math.SQRT2 / 2 : size / 2
+    const offset = electrode.kind === 'rod' || electrode.kind === 'wire' || random() < 0.33 ? 0 : side
+    const turn = (angle * Math.PI) / 180
+    const at = (distance: number, direction: number) => ({
+      x: (distance + offset) * Math.cos(direction),
+      y: (distance + offset) * Math.sin(direction),
+    })
+    const currentProbe = at(D + 0.1 * normal(), 0)
+    const fractions = full ? [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9] : [0.52, 0.62, 0.72]
+    const fine = random() < 0.5
+    // The instrument is somewhere within its stated limits, the same for all its readings.
+    const gain = 1 + ((fine ? 0.5 : 2) / 100) * between(-1, 1)
+    const values = fractions.map((p) => {
+      const exact = field.readingOhm(currentProbe, at(Math.max(0.2, p * D + 0.1 * normal()), turn))
+      return Math.max(0, Math.round(100 * exact * gain * (1 + noise * normal())) / 100)
+    })
+    const mean3 = full ? null : values.reduce((sum, value) => sum + value, 0) / 3
+    if (fault === 'one-bad')
+      values[Math.floor(random() * values.length)]! *= random() < 0.5 ? between(0.4, 0.8) : between(1.25, 2.5)
+    if (fault === 'swapped') {
+      const pairs = values.flatMap((one, i) =>
+        values.flatMap((other, j) => (j > i && Math.abs(one - other) > 0.04 * R ? [[i, j] as const] : [])),
+      )
+      // A swap that nobody could see is no fault.
+      if (pairs.length === 0) continue
+      const [i, j] = pick(pairs)
+      ;[values[i], values[j]] = [values[j]!, values[i]!]
+    }
+    const survey: Survey = {
+      surveyRef: `SIM-${made}`,
+      electrodeId: electrode.electrodeId,
+      testedAt: '2026-03-01T10:00:00Z',
+      method: 'fall-of-potential',
+      outcome: 'tested',
+      measuredAs: 'electrode-alone',
+      currentProbeM: Math.round(100 * D) / 100,
+      instrumentId: fine ? 'FINE' : 'PLAIN',
+      ...(layout === 'angle-recorded' && { leadAngleDeg: angle }),
+      readings: values.map(
+        (resistanceOhm, i): Reading => ({
+          condition: 'ok',
+          potentialProbeM: Math.round(1000 * fractions[i]! * D) / 1000,
+          resistanceOhm: Math.round(100 * resistanceOhm) / 100,
+        }),
+      ),
+    }
+    yield {
+      survey,
+      electrode,
+      calibration: fine ? FINE : PLAIN,
+      truth: {
+        ref: survey.surveyRef,
+        kind: electrode.kind,
+        full,
+        fault,
+        layout,
+        fine,
+        layered,
+        k,
+        noise,
+        D,
+        size,
+        R,
+        mean3,
+      },
+    }
+    made++
+  }
+}
+
+function someElectrode(electrodeId: string, random: () => number): Electrode {
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!
+  const base = { electrodeId, siteId: 'SIM', limitOhm: 25 }
+  const dice = random()
+  if (dice < 0.45)
+    return {
+      ...base,
+      kind: 'rod',
+      lengthM: pick([1.2, 1.8, 2.4, 3, 4.5, 6]),
+      diameterMm: pick([12.7, 14.2, 16, 19]),
+    }
+  if (dice < 0.6) {
+    const lengthM = pick([1.8, 2.4, 3])
+    const count = pick([2, 3, 4])
+    const spacingM = lengthM * pick([1, 2])
+    return {
+      ...base,
+      kind: 'rod-group',
+      lengthM,
+      diameterMm: 16,
+      count,
+      spacingM,
+      diagonalM: (count - 1) * spacingM,
+    }
+  }
+  if (dice < 0.72)
+    return { ...base, kind: 'wire', lengthM: pick([5, 10, 20, 30]), diameterMm: 10, burialDepthM: 0.5 }
+  const side = pick([8, 12, 16, 20, 25, 32])
+  return {
+    ...base,
+    kind: 'grid',
+    areaM2: side ** 2,
+    diagonalM: side * Math.SQRT2,
+    diameterMm: 10,
+    burialDepthM: 0.5,
+  }
+}

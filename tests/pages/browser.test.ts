@@ -1,0 +1,182 @@
+import { readFile } from 'node:fs/promises'
+import { createRequire } from 'node:module'
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { Role } from '../../shared-lib/ports/identity.ts'
+import { DESKTOP, PHONE, type Visit, visit } from './browser.ts'
+import { fillDemo, shortSurvey } from './demo.ts'
+import { type House, openHouse } from './house.ts'
+
+const axePath = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
+
+let house: House
+let there: Visit
+let findingPath = ''
+beforeAll(async () => {
+  house = await openHouse({ outbox: { list: async () => [], read: async () => null } })
+  await fillDemo(house)
+  await house.deps.desk.handIn(shortSurvey('DEMO-HELD', 'DEMO-R77', '2026-05-01T10:00:00Z', 10), {
+    via: 'form',
+    by: 'local:field',
+  })
+  const { items } = await house.deps.ledger.listFindings({ state: 'open', electrodeId: 'DEMO-R1' })
+  findingPath = `/findings/${encodeURIComponent(items.find((f) => f.code === 'step-rise')!.id)}`
+  there = await visit(house)
+}, 60_000)
+afterAll(async () => {
+  await there.close()
+  await house.close()
+})
+
+/** Rules of WCAG 2.2 A and AA that axe breaks on this page, with where. */
+async function broken(page: Page): Promise<string[]> {
+  await page.addScriptTag({ content: await readFile(axePath, 'utf8') })
+  return page.evaluate(async () => {
+    const { axe } = globalThis as unknown as {
+      axe: { run(options: object): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+    }
+    const tags = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
+    const { violations } = await axe.run({ runOnly: { type: 'tag', values: tags } })
+    return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).join(' | ')}`)
+  })
+}
+
+const pages: [Role, () => string][] = [
+  ['field', () => '/'],
+  ['quality', () => '/'],
+  ['field', () => '/surveys/new?electrode=DEMO-R1'],
+  ['quality', () => '/electrodes'],
+  ['quality', () => '/electrodes/DEMO-R1'],
+  ['quality', () => '/electrodes/DEMO-R1/surveys/DEMO-R1-2025'],
+  ['field', () => '/electrodes/DEMO-R2/surveys/DEMO-R2-OPEN'],
+  ['quality', () => '/findings'],
+  ['quality', () => findingPath],
+  ['quality', () => '/sites/DEMO-NORTH'],
+  ['field', () => '/uploads'],
+  ['quality', () => '/due?to=2027-05'],
+  ['quality', () => '/held'],
+  ['quality', () => '/held/DEMO-R77/DEMO-HELD'],
+  ['quality', () => '/outbox'],
+]
+
+describe.each([
+  ['light', PHONE],
+  ['dark', DESKTOP],
+] as const)('in %s colours on a screen %o', (colorScheme, viewport) => {
+  it('breaks no accessibility rule and is nowhere wider than the screen', async () => {
+    // Only for the checker, which has to be put into the page: every other test runs under the page's own policy.
+    for (const [role, path] of pages) {
+      const page = await there.open(role, { viewport, colorScheme, bypassCSP: true })
+      await page.goto(path())
+      expect([path(), await broken(page)]).toEqual([path(), []])
+      const wider = await page.locator('html').evaluate((html) => html.scrollWidth - html.clientWidth)
+      expect([path(), wider]).toEqual([path(), 0])
+      await page.context().close()
+    }
+  }, 120_000)
+
+  it('breaks none in a form with something to mend', async () => {
+    const page = await there.open('field', { viewport, colorScheme, bypassCSP: true })
+    await page.goto('/surveys/new')
+    await page.getByLabel('Resistance (ohm)').first().fill('1,200')
+    await page.getByRole('button', { name: 'Hand in' }).click()
+    await page.getByRole('heading', { name: /things? to mend/ }).waitFor()
+    expect(await broken(page)).toEqual([])
+    await page.context().close()
+  }, 60_000)
+})
+
+describe.each([false, true])('a crew on a phone, scripts allowed: %s', (javaScriptEnabled) => {
+  it('hands in a short survey, mends it on the way, and sees the judgement at once', async () => {
+    const page = await there.open('field', { viewport: PHONE, javaScriptEnabled })
+    await page.goto('/')
+    await page.getByRole('link', { name: 'Hand in a survey' }).click()
+    await page.getByLabel('Electrode, by its id or tag').fill('100')
+    await page.getByLabel('Date and time of the test').fill('2026-05-04T10:20')
+    await page.getByLabel('What was connected while measuring').selectOption('electrode-alone')
+    await page.getByLabel('Distance of the current probe (m)').fill('30')
+    await page.getByRole('button', { name: 'Set the distances' }).click()
+    expect(await page.getByText('62 %: potential probe at 18.6 m').isVisible()).toBe(true)
+    expect(await page.getByText('behind the pump house').isVisible()).toBe(true)
+    for (const [i, ohm] of ['10,9', '1,100', '11,2'].entries())
+      await page.getByLabel('Resistance (ohm)').nth(i).fill(ohm)
+    // The enter key must never hand in by itself.
+    await page.getByLabel('Resistance (ohm)').nth(2).press('Enter')
+    await page.getByRole('link', { name: /62 %.*fraction or a thousand/ }).click()
+    expect(new URL(page.url()).hash).toBe('#r1-ohm')
+    await page.getByLabel('Resistance (ohm)').nth(1).fill('11,0')
+    await page.getByRole('button', { name: 'Check without handing in' }).click()
+    expect(await page.getByRole('heading', { name: 'Checked, not handed in' }).isVisible()).toBe(true)
+    await page.getByRole('button', { name: 'Hand in as it is' }).click()
+    expect(page.url()).toMatch(/\/electrodes\/DEMO-R1\/surveys\/F-[A-Z0-9]+\?received=new$/)
+    expect(await page.getByText('Conforming').isVisible()).toBe(true)
+    await page.goBack()
+    await page.getByRole('button', { name: 'Hand in', exact: true }).click()
+    expect(await page.getByText('Already received').isVisible()).toBe(true)
+    await page.context().close()
+  }, 60_000)
+})
+
+describe('the field form', () => {
+  it('has controls of 44 pixels or more that do not touch', async () => {
+    const page = await there.open('field', { viewport: PHONE })
+    await page.goto('/surveys/new?electrode=DEMO-R1')
+    const boxes = await page
+      .locator(
+        'main input:visible:not([type=radio]):not([type=checkbox]), main select:visible, main textarea:visible, main button:visible, main .tick',
+      )
+      .evaluateAll((all) =>
+        all
+          .filter((e) => !e.classList.contains('first-button'))
+          .map((e) => e.getBoundingClientRect())
+          .map((r) => ({ top: r.top, bottom: r.bottom, left: r.left, right: r.right })),
+      )
+    expect(boxes.length).toBeGreaterThan(20)
+    expect(boxes.filter((b) => b.bottom - b.top < 44)).toEqual([])
+    const touching = boxes.flatMap((a, i) =>
+      boxes
+        .slice(i + 1)
+        .filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom + 8 && b.top < a.bottom + 8),
+    )
+    expect(touching).toEqual([])
+    await page.context().close()
+  }, 30_000)
+})
+
+describe('the quality team at a desk', () => {
+  it('decides a finding in two actions and undoes it', async () => {
+    const page = await there.open('quality', { viewport: DESKTOP, javaScriptEnabled: false })
+    await page.goto('/findings?electrode=DEMO-S1')
+    await page.getByRole('button', { name: 'Accept' }).click()
+    expect(await page.getByText('Decided: value accepted.').isVisible()).toBe(true)
+    expect(await page.locator('article.finding').count()).toBe(0)
+    await page.getByRole('button', { name: 'Undo' }).click()
+    expect(await page.locator('article.finding').count()).toBe(1)
+    await page.context().close()
+  }, 30_000)
+
+  it('uploads a file and is led to its progress', async () => {
+    const page = await there.open('quality', { viewport: DESKTOP, javaScriptEnabled: false })
+    await page.goto('/uploads')
+    await page
+      .getByLabel(/CSV file/)
+      .setInputFiles({ name: 'crew.csv', mimeType: 'text/csv', buffer: Buffer.from('survey_ref\n') })
+    await page.getByRole('button', { name: 'Hand in' }).click()
+    expect(await page.getByRole('heading', { name: 'crew.csv' }).isVisible()).toBe(true)
+    expect(await page.getByText('Received, waiting.').isVisible()).toBe(true)
+    await page.context().close()
+  }, 30_000)
+})
+
+describe('an urgent finding', () => {
+  it('fills the first screen of a phone with what to do and whom to phone', async () => {
+    const page = await there.open('field', { viewport: PHONE })
+    await page.goto('/electrodes/DEMO-R2/surveys/DEMO-R2-OPEN?received=new')
+    const box = await page.locator('.alarm').boundingBox()
+    expect(box!.height).toBeGreaterThan(PHONE.height * 0.7)
+    const phone = page.getByRole('link', { name: '+00 555 0100' })
+    expect(await phone.getAttribute('href')).toBe('tel:+005550100')
+    expect((await phone.boundingBox())!.y).toBeLessThan(PHONE.height)
+    await page.context().close()
+  }, 30_000)
+})

@@ -1,0 +1,17 @@
+import { expect, it } from 'vitest'
+import { withNews } from '../../functions/web/with-news.ts'
+import { openHouse } from './house.ts'
+
+it('marks the electrode before the write, so that a crash in between is found by the next sweep', async () => {
+  const house = await openHouse()
+  try {
+    const during = await withNews(house.deps, ['E-1'], () => house.deps.ledger.getMark('E-1'))
+    expect(during).not.toBeNull()
+    const crash = withNews(house.deps, ['E-2'], () => Promise.reject(new Error('power cut')))
+    await expect(crash).rejects.toThrow('power cut')
+    expect((await house.deps.ledger.listMarks()).map((m) => m.electrodeId).sort()).toEqual(['E-1', 'E-2'])
+    expect(house.toCompare.map((m) => m.groupId)).toEqual(['E-1'])
+  } finally {
+    await house.close()
+  }
+}, 30_000)
