@@ -1,0 +1,175 @@
+import { randomBytes } from 'node:crypto'
+import { once } from 'node:events'
+import { mkdir } from 'node:fs/promises'
+import type { AddressInfo } from 'node:net'
+import { join } from 'node:path'
+import { createAdaptorServer } from '@hono/node-server'
+import { createCompare } from '../../functions/compare/create-compare.ts'
+import { createIntake } from '../../functions/intake/create-intake.ts'
+import { createNotify } from '../../functions/notify/create-notify.ts'
+import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
+import { createApp } from '../../functions/web/create-app.ts'
+import { defaultParameters } from '../../shared-lib/history/parameters.ts'
+import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
+import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
+import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
+import { type Person, ROLES, type Role } from '../../shared-lib/ports/identity.ts'
+import { diskArchive } from './adapters/disk-archive.ts'
+import { localIdentity } from './adapters/local-identity.ts'
+import { outboxMail } from './adapters/outbox-mail.ts'
+import { openQueues } from './adapters/queues.ts'
+import { runQueue } from './adapters/run-queue.ts'
+import { openTable } from './adapters/table.ts'
+import type { LocalSettings } from './settings.ts'
+
+export interface LocalService {
+  url: string
+  /** One sign-in link a role, good for 30 days. */
+  signInLinks: Record<Role, string>
+  adminToken: string
+  /** Ends gracefully: no new requests, work in hand finished, files closed. */
+  stop(): Promise<void>
+}
+
+const MEGABYTE = 1024 * 1024
+const LINK_LIFE_S = 30 * 86_400
+const SWEEP_EVERY_MS = 60_000
+/** As on SQS: a message that failed this often needs a person. */
+const MAX_RECEIVES = 5
+
+export const localPerson = (role: Role): Person => ({
+  id: `local:${role}`,
+  name: `${role} (this machine)`,
+  role,
+  sites: '*',
+})
+
+/**
+ * The whole service in this process: the same app and handlers as in the cloud over the embedded table, a durable queue, the disk
+ * and an outbox folder. Binds to 127.0.0.1 only.
+ */
+export async function startLocal(settings: LocalSettings, log: Log): Promise<LocalService> {
+  const { dataDir } = settings
+  await mkdir(dataDir, { recursive: true })
+  const clock = { nowMs: () => Date.now() }
+  const newId = () => randomBytes(16).toString('base64url')
+  const table = await openTable({ dataDir })
+  table.refreshed.catch((error) =>
+    log({ level: 'error', message: 'index refresh failed', error: describe(error) }),
+  )
+  const ledger = createLedger(table)
+  const queues = openQueues({ path: join(dataDir, 'queues.sqlite'), clock })
+  const intakeQueue = queues.queue('intake', { fifo: false })
+  const compareQueue = queues.queue('compare', { fifo: true })
+  const notifyQueue = queues.queue('notify', { fifo: false })
+  const archive = diskArchive(join(dataDir, 'archive'))
+  const outbox = outboxMail({ folder: join(dataDir, 'outbox'), from: 'stakeline@example.org' })
+  const identity = await localIdentity({ dataDir, clock })
+  const desk = createDesk({ ledger, compareQueue, clock, newId })
+
+  // The address is part of mail and pages, and the port may be chosen by the system: listen first, answer when all is there.
+  const server = createAdaptorServer({ fetch: (request: Request) => app.fetch(request) })
+  server.listen(settings.port, '127.0.0.1')
+  await once(server, 'listening')
+  const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
+  const app = createApp({
+    ledger,
+    desk,
+    intakeQueue,
+    archive,
+    identity,
+    clock,
+    newId,
+    outbox,
+    settings: {
+      operatorName: settings.operatorName,
+      baseUrl: url,
+      maxUploadBytes: 4 * MEGABYTE,
+      secureCookies: false,
+      ...(settings.controlRoomPhone ? { controlRoomPhone: settings.controlRoomPhone } : {}),
+    },
+  })
+
+  const { mailHoldS, fallbackEmail, operatorName } = settings
+  const upkeep = (staleAfterS: number) =>
+    createUpkeep({
+      ledger,
+      desk,
+      intakeQueue,
+      compareQueue,
+      notifyQueue,
+      clock,
+      log,
+      settings: { staleAfterS },
+    })
+  const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
+  const runs = [
+    runQueue({
+      ...common,
+      queue: intakeQueue,
+      batchSize: 1,
+      concurrency: 2,
+      handler: createIntake({ ledger, archive, compareQueue, clock, newId, log }),
+    }),
+    runQueue({
+      ...common,
+      queue: compareQueue,
+      concurrency: 2,
+      handler: createCompare({
+        ledger,
+        notifyQueue,
+        clock,
+        parameters: defaultParameters,
+        log,
+        settings: { fallbackEmail, mailHoldS, oldAfterDays: 30 },
+      }),
+    }),
+    runQueue({
+      ...common,
+      queue: notifyQueue,
+      // One hand: two at once for one engineer would tell the same news twice.
+      concurrency: 1,
+      handler: createNotify({
+        ledger,
+        mail: outbox,
+        clock,
+        log,
+        settings: {
+          operatorName,
+          baseUrl: url,
+          mailDomain: 'stakeline.example.org',
+          mailHoldS,
+          longestHoldS: 600,
+        },
+      }),
+    }),
+  ]
+  const sweep = (staleAfterS: number) =>
+    upkeep(staleAfterS)().catch((error) =>
+      log({ level: 'error', message: 'the sweep failed', error: describe(error) }),
+    )
+  void sweep(0)
+  const timer = setInterval(() => void sweep(120), SWEEP_EVERY_MS)
+
+  const links = await Promise.all(
+    ROLES.map(async (role) => {
+      const token = await identity.mintSignIn(localPerson(role), LINK_LIFE_S)
+      return [role, `${url}/sign-in?token=${token}`] as const
+    }),
+  )
+  return {
+    url,
+    signInLinks: Object.fromEntries(links) as Record<Role, string>,
+    adminToken: await identity.mintToken(localPerson('admin'), 3600),
+    async stop() {
+      clearInterval(timer)
+      await new Promise((done) => {
+        server.close(done)
+        if ('closeAllConnections' in server) server.closeAllConnections()
+      })
+      await Promise.all(runs.map((run) => run.stop()))
+      queues.close()
+      await table.close()
+    },
+  }
+}

@@ -1,0 +1,95 @@
+import type { Ledger, RefusedRow, Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Archive } from '../../shared-lib/ports/archive.ts'
+import { parseColumnMap } from '../../shared-lib/survey/column-map.ts'
+import type { FilePlan, ReadOptions } from '../../shared-lib/survey/file-plan.ts'
+import { readSurveys } from '../../shared-lib/survey/read-surveys.ts'
+import { scanSurveyFile } from '../../shared-lib/survey/scan.ts'
+import type { OpenSource } from '../../shared-lib/survey/source.ts'
+import type { Survey } from '../../shared-lib/survey/survey.ts'
+
+/** One thing of a file to deal with: a survey, or the refused cells of one. */
+export type UploadEntry =
+  | { kind: 'survey'; survey: Survey; firstRow: number; lastRow: number }
+  | { kind: 'refused'; refused: RefusedRow[]; lastRow: number }
+
+export type UploadReading =
+  | { kind: 'refused'; refused: RefusedRow }
+  | { kind: 'ok'; rowsTotal: number; ignoredColumns: string[]; entries: AsyncIterable<UploadEntry> }
+
+function declaredOptions(options: Record<string, unknown>): ReadOptions {
+  const { decimalSign, datePattern, columnMap } = options
+  const map = columnMap === undefined ? undefined : parseColumnMap(columnMap)
+  return {
+    ...(decimalSign === '.' || decimalSign === ',' ? { decimalSign } : {}),
+    ...(typeof datePattern === 'string' ? { datePattern } : {}),
+    ...(map?.ok ? { columnMap: map.map } : {}),
+  }
+}
+
+/**
+ * The zones of the electrodes whose times carry no offset. The file is read once only to hear which are asked for: the answer
+ * must be there before a time is understood, and asking for every electrode of the register would grow with the fleet.
+ */
+async function zonesAskedFor(
+  open: OpenSource,
+  plan: FilePlan,
+  options: ReadOptions,
+  ledger: Pick<Ledger, 'getElectrodes'>,
+): Promise<Map<string, string>> {
+  const asked = new Set<string>()
+  const listen: ReadOptions = {
+    ...options,
+    timeZoneOf: (electrodeId) => {
+      asked.add(electrodeId)
+      return undefined
+    },
+  }
+  for await (const _ of readSurveys(open, plan, listen)) {
+    // Only the question counts.
+  }
+  const zones = new Map<string, string>()
+  for (const [id, { electrode }] of await ledger.getElectrodes([...asked]))
+    if (electrode.timeZone) zones.set(id, electrode.timeZone)
+  return zones
+}
+
+/** Several refused cells of one survey come one after another: they are one entry, so that surveys can be counted. */
+async function* grouped(entries: ReturnType<typeof readSurveys>): AsyncGenerator<UploadEntry> {
+  let open: RefusedRow[] = []
+  const close = function* (): Generator<UploadEntry> {
+    if (open.length > 0) yield { kind: 'refused', refused: open, lastRow: open.at(-1)!.row ?? 0 }
+    open = []
+  }
+  for await (const entry of entries) {
+    if (entry.kind === 'refused') {
+      const same = entry.surveyRef !== undefined && entry.surveyRef === open.at(-1)?.surveyRef
+      if (!same) yield* close()
+      open.push(entry)
+      continue
+    }
+    yield* close()
+    yield { kind: 'survey', survey: entry.survey, firstRow: entry.rows.first, lastRow: entry.rows.last }
+  }
+  yield* close()
+}
+
+/** An archived upload as entries in the order of the file, the same at every reading; or why the whole file is refused. */
+export async function readUpload(
+  upload: Upload,
+  archive: Archive,
+  ledger: Pick<Ledger, 'getElectrodes'>,
+): Promise<UploadReading> {
+  const open: OpenSource = () => archive.open(upload.archiveKey)
+  const options = declaredOptions(upload.options)
+  const scanned = await scanSurveyFile(open, options)
+  if (!scanned.ok) return { kind: 'refused', refused: scanned.refused }
+  const { plan } = scanned
+  const zones = await zonesAskedFor(open, plan, options, ledger)
+  const reading = { ...options, timeZoneOf: (id: string) => zones.get(id) }
+  return {
+    kind: 'ok',
+    rowsTotal: plan.rows,
+    ignoredColumns: plan.unknownColumns,
+    entries: grouped(readSurveys(open, plan, reading)),
+  }
+}
