@@ -63,7 +63,10 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
   const compareQueue = queues.queue('compare', { fifo: true })
   const notifyQueue = queues.queue('notify', { fifo: false })
   const archive = diskArchive(join(dataDir, 'archive'))
-  const outbox = outboxMail({ folder: join(dataDir, 'outbox'), from: 'stakeline@example.org' })
+  const outbox = outboxMail({
+    folder: join(dataDir, 'outbox'),
+    from: { name: 'stakeline', address: 'stakeline@example.org' },
+  })
   const identity = await localIdentity({ dataDir, clock })
   const desk = createDesk({ ledger, compareQueue, clock, newId })
 

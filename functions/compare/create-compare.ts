@@ -1,7 +1,7 @@
 import * as z from 'zod'
-import type { Parameters, PeerTest } from '../../shared-lib/history/assessment.ts'
-import { judgeFile } from '../../shared-lib/ledger/judge-file.ts'
-import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
+import type { Parameters } from '../../shared-lib/history/assessment.ts'
+import { judgeSite } from '../../shared-lib/ledger/judge-site.ts'
+import type { DueMark, ElectrodeFile, FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue, QueueHandler } from '../../shared-lib/ports/queue.ts'
@@ -26,7 +26,10 @@ export interface CompareDeps {
 const message = z.object({ electrodeId: z.string(), stamp: z.string() })
 const DAY_MS = 86_400_000
 
-/** compare: an electrode with news -> its whole file judged anew -> assessment, findings, and who is to be told. */
+/**
+ * compare: an electrode with news -> the files of its site judged anew -> assessments, findings, and who is to be told. All marks of
+ * the site that were there before are answered by one comparison.
+ */
 export function createCompare(deps: CompareDeps): QueueHandler {
   const { ledger, clock, settings } = deps
 
@@ -43,33 +46,48 @@ export function createCompare(deps: CompareDeps): QueueHandler {
     }
   }
 
-  async function compare(electrodeId: string): Promise<void> {
-    const mark = await ledger.getMark(electrodeId)
-    // No mark: an earlier message of a burst has already done this one's work.
-    if (!mark) return
-    const file = await ledger.readElectrodeFile(electrodeId)
-    if (file) await judge(file)
-    await ledger.clearMark(electrodeId, mark.stamp)
+  /** The electrodes judged together with this one: all of its site, or itself alone while it is not registered. */
+  async function neighbours(electrodeId: string): Promise<string[]> {
+    const record = await ledger.getElectrode(electrodeId)
+    if (!record) return [electrodeId]
+    const ids: string[] = []
+    let cursor: string | undefined
+    do {
+      const { siteId } = record.electrode
+      const page = await ledger.listElectrodes({ siteId, limit: 200, ...(cursor ? { cursor } : {}) })
+      ids.push(...page.items.map((r) => r.electrode.electrodeId))
+      cursor = page.next ?? undefined
+    } while (cursor)
+    // The index may lag behind a registration of this moment.
+    return ids.includes(electrodeId) ? ids : [...ids, electrodeId]
   }
 
-  async function judge(file: NonNullable<Awaited<ReturnType<Ledger['readElectrodeFile']>>>): Promise<void> {
-    const { electrode } = file.record
-    const instruments = new Set(file.surveys.flatMap((s) => s.survey.instrumentId ?? []))
+  async function compare(electrodeId: string): Promise<void> {
+    // No mark: an earlier message of a burst has already done this one's work.
+    if (!(await ledger.getMark(electrodeId))) return
+    const ids = await neighbours(electrodeId)
+    // Marks first, files after: what comes in between leaves a newer stamp, which is not cleared.
+    const marks: DueMark[] = await ledger.getMarks(ids)
+    const files = (await Promise.all(ids.map((id) => ledger.readElectrodeFile(id)))).filter((f) => f !== null)
+    if (files.length > 0) await judge(files)
+    for (const mark of marks) await ledger.clearMark(mark.electrodeId, mark.stamp)
+  }
+
+  async function judge(files: ElectrodeFile[]): Promise<void> {
+    const instruments = new Set(files.flatMap((f) => f.surveys.flatMap((s) => s.survey.instrumentId ?? [])))
     const calibrations = (await Promise.all([...instruments].map((id) => ledger.getCalibrations(id)))).flat()
-    const peers: PeerTest[] = []
-    const judged = judgeFile(file, calibrations, peers, deps.parameters)
-    const news = judged.news.map(untold)
-    // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
-    if (news.length > 0) await ledger.addUntold(news)
-    await ledger.writeAssessment(electrode.electrodeId, judged)
-    await tell(news)
-    deps.log({
-      level: 'info',
-      message: 'compared',
-      surveys: file.surveys.length,
-      rejudged: judged.rejudged.length,
-      news: news.length,
-    })
+    const judgements = judgeSite(files, calibrations, deps.parameters)
+    let changed = 0
+    for (const [i, judgement] of judgements.entries()) {
+      if (!judgement.changed) continue
+      changed++
+      const news = judgement.news.map(untold)
+      // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
+      if (news.length > 0) await ledger.addUntold(news)
+      await ledger.writeAssessment(files[i]!.record.electrode.electrodeId, judgement)
+      await tell(news)
+    }
+    deps.log({ level: 'info', message: 'compared', electrodes: files.length, changed })
   }
 
   async function tell(news: Untold[]): Promise<void> {

@@ -1,6 +1,6 @@
 import * as z from 'zod'
 import { createBooksReader } from '../../shared-lib/ledger/books.ts'
-import { compareMessage } from '../../shared-lib/ledger/compare-message.ts'
+import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -65,7 +65,7 @@ export function createIntake(deps: IntakeDeps): QueueHandler {
   /** One message for each electrode this upload marked and nobody has compared since. */
   async function announce(uploadId: string): Promise<void> {
     const marks = (await ledger.listMarks()).filter((m) => m.uploadId === uploadId)
-    await deps.compareQueue.send(marks.map((m) => compareMessage(m.electrodeId, m.stamp)))
+    await sendCompare(ledger, deps.compareQueue, marks)
   }
 
   return (event) => handleBatch(event, async (body) => takeIn(message.parse(body).uploadId), deps.log)

@@ -1,4 +1,4 @@
-import { compareMessage } from '../../shared-lib/ledger/compare-message.ts'
+import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
 import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -33,7 +33,7 @@ export function createUpkeep(deps: UpkeepDeps): () => Promise<UpkeepReport> {
 
   async function sweepMarks(): Promise<number> {
     const marks = (await ledger.listMarks()).filter((m) => stale(Date.parse(m.markedAt)))
-    await deps.compareQueue.send(marks.map((m) => compareMessage(m.electrodeId, m.stamp)))
+    await sendCompare(ledger, deps.compareQueue, marks)
     return marks.length
   }
 

@@ -3,7 +3,7 @@ import type { Queue } from '../ports/queue.ts'
 import { contentHash, surveyId } from '../survey/content-id.ts'
 import type { Survey } from '../survey/survey.ts'
 import { createBooksReader } from './books.ts'
-import { compareMessage } from './compare-message.ts'
+import { sendCompare } from './compare-message.ts'
 import { peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
 import type { HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
 
@@ -43,7 +43,11 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     return stamp
   }
   const send = (electrodeIds: string[], stamp: string) =>
-    compareQueue.send(electrodeIds.map((id) => compareMessage(id, stamp)))
+    sendCompare(
+      ledger,
+      compareQueue,
+      electrodeIds.map((electrodeId) => ({ electrodeId, stamp })),
+    )
 
   async function hold(survey: Survey, electrodeId: string, origin: HandInOrigin): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)

@@ -1,15 +1,27 @@
+import { JUDGE_VERSION } from '../evaluate/defaults.ts'
 import { evaluateSurvey } from '../evaluate/evaluate-survey.ts'
-import { type JudgedSurvey, judgedSurvey } from '../evaluate/evaluation.ts'
+import { judgedSurvey } from '../evaluate/evaluation.ts'
 import { type Books, contextInForce } from '../evaluate/in-force.ts'
 import { contentHash, surveyId } from '../survey/content-id.ts'
+import { sha256Hex } from '../survey/sha256.ts'
 import { type Subject, type Survey, subjectOf } from '../survey/survey.ts'
 import type { PeerEntry, SurveyRecord } from './ledger.ts'
+import { canonicalJson } from './same-json.ts'
 
-/** A survey judged by the books in force when it was made. The books must hold the survey's electrode. */
-export function judgeByBooks(survey: Survey, books: Books): JudgedSurvey {
+/**
+ * A survey judged by the books in force when it was made. The books must hold the survey's electrode. With `stored`, its judgement
+ * is taken as it is when judge and books are the same as then: most surveys of a long history never change again.
+ */
+export function judgeByBooks(
+  survey: Survey,
+  books: Books,
+  stored?: Pick<SurveyRecord, 'judged' | 'judgedBy'>,
+): Pick<SurveyRecord, 'judged' | 'judgedBy'> {
   const context = contextInForce(survey, books)
   if (!context) throw new Error(`no register words for electrode ${survey.electrodeId}`)
-  return judgedSurvey(survey, evaluateSurvey(survey, context))
+  const judgedBy = sha256Hex(`${JUDGE_VERSION} ${canonicalJson(context)}`).slice(0, 16)
+  if (stored?.judgedBy === judgedBy) return { judged: stored.judged, judgedBy }
+  return { judged: judgedSurvey(survey, evaluateSurvey(survey, context)), judgedBy }
 }
 
 /** The subject of a survey that has passed the reader; a survey that names none is a bug of the caller. */
@@ -36,7 +48,7 @@ export function recordOf(
     contentHash: contentHash(survey),
     receivedAt,
     receivedFrom: origin,
-    judged: judgeByBooks(survey, books),
+    ...judgeByBooks(survey, books),
   }
 }
 

@@ -46,7 +46,10 @@ export interface SurveyRecord {
   receivedAt: string
   /** `entry` is the survey's place in its upload: a repeat of the same chunk after a crash is told from a repeat in the file. */
   receivedFrom: { via: 'form' | 'api' | 'upload'; by: string; uploadId?: string; entry?: number }
+  /** The evaluation of the survey by itself; what earlier tests say of it is in the electrode's assessment. */
   judged: JudgedSurvey
+  /** Fingerprint of judge version and books: while it is the same, `judged` need not be worked out again. */
+  judgedBy: string
 }
 export type PutSurveyOutcome = 'stored' | 'already-there' | 'conflict'
 
@@ -212,6 +215,8 @@ export interface Ledger {
   // due marks
   markDue(electrodeIds: string[], mark: { stamp: string; nowIso: string; uploadId?: string }): Promise<void>
   getMark(electrodeId: string): Promise<DueMark | null>
+  /** Those of these electrodes that have one, read strongly. */
+  getMarks(electrodeIds: string[]): Promise<DueMark[]>
   /** True when the mark was there with this stamp and is gone now. */
   clearMark(electrodeId: string, stamp: string): Promise<boolean>
   listMarks(): Promise<DueMark[]>

@@ -3,7 +3,7 @@ import type { DueMark, Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 
-type MarksArea = Pick<Ledger, 'markDue' | 'getMark' | 'clearMark' | 'listMarks'>
+type MarksArea = Pick<Ledger, 'markDue' | 'getMark' | 'getMarks' | 'clearMark' | 'listMarks'>
 
 /** Due marks: one an electrode with news; a later mark replaces the earlier, and only the stamp that was read can be cleared. */
 export function marksArea(table: TableAccess): MarksArea {
@@ -23,6 +23,10 @@ export function marksArea(table: TableAccess): MarksArea {
     async getMark(electrodeId) {
       const stored = await table.get(markKey(electrodeId))
       return stored && (stored.d as DueMark)
+    },
+    async getMarks(electrodeIds) {
+      const found = await table.getMany(electrodeIds.map(markKey))
+      return [...found.values()].map((stored) => stored.d as DueMark)
     },
     clearMark: (electrodeId, stamp) =>
       table.delete(markKey(electrodeId), { expression: 'stamp = :stamp', values: { ':stamp': stamp } }),

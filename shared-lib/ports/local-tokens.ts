@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto'
 import { link, mkdir, open, readFile, unlink } from 'node:fs/promises'
 import { join } from 'node:path'
 import { jwtVerify, SignJWT } from 'jose'
-import { z } from 'zod'
+import * as z from 'zod'
 import { type Person, ROLES } from './identity.ts'
 
 /**

@@ -65,6 +65,7 @@ export function survey(
     contentHash: `hash of ${surveyRef}`,
     receivedAt: NOW,
     receivedFrom: { via: 'api', by: 'local:field' },
+    judgedBy: 'judge 1, books 1',
     judged: {
       kind: 'survey',
       surveyRef,

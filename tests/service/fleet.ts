@@ -24,7 +24,9 @@ const id = (e: number) => `T-${String(e).padStart(3, '0')}`
 /** `electrodes` rods at ten to a site, each tested `testsEach` times a quarter-year apart; every 7th breaks half-way. */
 export function makeFleet(electrodes: number, testsEach: number, seed = 1): Fleet {
   const random = seeded(seed)
-  const register = ['electrode_id,site_id,kind,length_m,diameter_mm,limit_ohm,responsible_email,retest_months']
+  const register = [
+    'electrode_id,site_id,kind,length_m,diameter_mm,limit_ohm,responsible_email,retest_months',
+  ]
   const rows: string[] = []
   for (let e = 0; e < electrodes; e++) {
     const site = `TS-${Math.floor(e / 10)}`

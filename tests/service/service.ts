@@ -4,8 +4,8 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
-import { readOrMakeKey, mintToken } from '../../shared-lib/ports/local-tokens.ts'
 import type { Role } from '../../shared-lib/ports/identity.ts'
+import { mintToken, readOrMakeKey } from '../../shared-lib/ports/local-tokens.ts'
 
 /** The real one-machine service as a child process, reached over loopback HTTP like any client would. */
 export interface Service {
@@ -48,7 +48,14 @@ async function untilReady(child: ChildProcess): Promise<string> {
 
 export async function startService(dataDir: string, env: Record<string, string> = {}): Promise<Service> {
   const child = spawn(process.execPath, ['--disable-warning=ExperimentalWarning', 'cdk/local/main.ts'], {
-    env: { ...process.env, PORT: '0', STAKELINE_DATA: dataDir, STAKELINE_SAMPLE: 'no', STAKELINE_MAIL_HOLD_S: '1', ...env },
+    env: {
+      ...process.env,
+      PORT: '0',
+      STAKELINE_DATA: dataDir,
+      STAKELINE_SAMPLE: 'no',
+      STAKELINE_MAIL_HOLD_S: '1',
+      ...env,
+    },
     stdio: ['ignore', 'pipe', 'pipe'],
   })
   const url = await untilReady(child)
@@ -92,7 +99,8 @@ export async function eventually<T>(
   for (;;) {
     const value = await ask()
     if (done(value)) return value
-    if (Date.now() > endMs) throw new Error(`still not after ${timeoutMs} ms: ${JSON.stringify(value)?.slice(0, 500)}`)
+    if (Date.now() > endMs)
+      throw new Error(`still not after ${timeoutMs} ms: ${JSON.stringify(value)?.slice(0, 500)}`)
     await new Promise((resolve) => setTimeout(resolve, 50))
   }
 }

@@ -5,8 +5,8 @@ import type { Surroundings } from '../surroundings.ts'
 import { createLineWriter } from '../terminal/line-writer.ts'
 import { collect, dayOrInstantMs } from '../terminal/options.ts'
 import { createProgress } from '../terminal/progress.ts'
-import { type CheckRequest, runCheck } from './run-check.ts'
 import { jsonReport } from './json-report.ts'
+import { type CheckRequest, runCheck } from './run-check.ts'
 import { textReport } from './text-report.ts'
 
 export function checkCommand(around: Surroundings, end: (status: ExitStatus) => void): Command {

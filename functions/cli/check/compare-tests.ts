@@ -1,6 +1,5 @@
-import { assessElectrode } from '../../../shared-lib/history/assess-electrode.ts'
+import { assessSite } from '../../../shared-lib/history/assess-site.ts'
 import type { Parameters, PriorTest } from '../../../shared-lib/history/assessment.ts'
-import { toPeerTest } from '../../../shared-lib/history/prior-test.ts'
 import type { Spill } from '../files/spill.ts'
 import type { RegisterBooks } from './books.ts'
 import type { FindingsByRecord } from './findings-by-record.ts'
@@ -17,7 +16,7 @@ export interface Comparing {
 }
 
 /**
- * The second stage: each electrode's tests against each other and against its site's, one site in memory at a time. Yields after
+ * The second stage: the tests of each site against each other, as the service's compare does, one site in memory at a time. Yields after
  * every site, so that the caller can show progress and let Ctrl-C through.
  */
 export function* compareTests(run: Comparing): Generator<void> {
@@ -29,19 +28,20 @@ export function* compareTests(run: Comparing): Generator<void> {
         electrodeId,
         places.map(({ place }) => JSON.parse(run.tests.readAt(place)) as PriorTest),
       )
-    const peers = [...read.values()].flat().flatMap((test) => toPeerTest(test) ?? [])
-    for (const [electrodeId, tests] of read) {
-      const instruments = new Set(tests.flatMap((t) => t.instrumentId ?? []))
-      const assessment = assessElectrode({
+    const instruments = new Set([...read.values()].flat().flatMap((t) => t.instrumentId ?? []))
+    const assessments = assessSite({
+      electrodes: [...read].map(([electrodeId, tests]) => ({
         electrode: register.electrodes.get(electrodeId)!,
         tests,
         works: register.works.get(electrodeId) ?? [],
         decisions: [],
-        peers,
-        calibrations: [...instruments].flatMap((id) => register.calibrations.get(id) ?? []),
-        parameters,
-        ...(run.asOfMs === undefined ? {} : { asOfMs: run.asOfMs }),
-      })
+      })),
+      calibrations: [...instruments].flatMap((id) => register.calibrations.get(id) ?? []),
+      parameters,
+      ...(run.asOfMs === undefined ? {} : { asOfMs: run.asOfMs }),
+    })
+    for (const [electrodeId, tests] of read) {
+      const assessment = assessments[electrodeId]!
       for (const [nth, test] of tests.entries()) {
         const found = assessment.findings[test.surveyRef]
         if (found && found.length > 0) findings.put(electrodes.get(electrodeId)![nth]!.record, found)

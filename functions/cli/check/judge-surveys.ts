@@ -42,15 +42,21 @@ export function createJudge(run: Judging): SurveyFileSink {
 
   /** Several problems of one row are one row refused. */
   let lastRefused = ''
-  const refuse = (refused: Refused, file: number): void => {
-    write({ ...refused, ...inFile(file) })
-    const at = `${file} ${refused.row}`
+  const count = (at: string): void => {
     if (at !== lastRefused) tally.refusedRows++
     lastRefused = at
+  }
+  const refuse = (refused: Refused, file: number): void => {
+    write({ ...refused, ...inFile(file) })
+    count(`${file} ${refused.row}`)
   }
 
   return {
     refused: refuse,
+    refusedInTable(refused, table) {
+      write({ ...refused, file: table })
+      count(`${table} ${refused.row}`)
+    },
     survey({ survey, row, file }) {
       const subject = subjectOf(survey)
       if (!subject) throw new Error(`survey ${survey.surveyRef} names no electrode, site or instrument`)

@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises'
-import { z } from 'zod'
+import * as z from 'zod'
 import type { Parameters } from '../../../shared-lib/history/assessment.ts'
 import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'

@@ -11,7 +11,7 @@ import { type Comparing, compareTests } from './compare-tests.ts'
 import { createFindingsByRecord } from './findings-by-record.ts'
 import { createJudge } from './judge-surveys.ts'
 import { readParameters, readSurveyOptions, type SurveyOptions } from './read-options.ts'
-import { readRegisterBooks, type RegisterFiles } from './read-register-books.ts'
+import { type RegisterFiles, readRegisterBooks, zonesOf } from './read-register-books.ts'
 import type { CheckRecord } from './record.ts'
 import type { Report } from './report.ts'
 import { readSurveyFile } from './survey-file.ts'
@@ -55,10 +55,10 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   try {
     const index = createTestIndex()
     const judge = createJudge({ register, fileNames: request.surveys, records, tests, index, tally })
-    for (const record of refused) judge.other(record)
+    for (const { refused: row, table } of refused) judge.refusedInTable(row, table)
     for (const [file, name] of request.surveys.entries()) {
       const input = await open(name)
-      await readSurveyFile(input, { options, register, file, several: request.surveys.length > 1 }, judge, tools)
+      await readSurveyFile(input, file, { ...options, ...zonesOf(register) }, judge, tools)
     }
 
     const findings = createFindingsByRecord(found)

@@ -19,6 +19,8 @@ export interface FoundSurvey {
 export interface SurveyFileSink {
   survey(found: FoundSurvey): void
   refused(refused: Refused, file: number): void
+  /** A refused row of a register table, named by its file. */
+  refusedInTable(refused: Refused, table: string): void
 }
 
 interface Tools {

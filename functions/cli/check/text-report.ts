@@ -90,11 +90,7 @@ function short(value: number, digits = 4): string {
 }
 
 function totals(t: Tally): string[] {
-  const kinds = [
-    `${t.valid} valid`,
-    `${t.doubtful} doubtful`,
-    `${t.invalid} invalid`,
-  ]
+  const kinds = [`${t.valid} valid`, `${t.doubtful} doubtful`, `${t.invalid} invalid`]
   const rest = [
     ...(t.held > 0 ? [`${counted(t.held, 'survey')} held`] : []),
     ...(t.repeated > 0 ? [`${counted(t.repeated, 'survey')} given twice and reported once`] : []),

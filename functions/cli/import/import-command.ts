@@ -45,9 +45,10 @@ export function importCommand(around: Surroundings, end: (status: ExitStatus) =>
     .requiredOption('--to <url>', 'address of the service, such as http://127.0.0.1:4700')
     .option('--token-file <file>', 'file with the bearer token (else STAKELINE_TOKEN)')
     .addOption(
-      new Option('--decimal-sign <sign>', 'how the file writes decimals, where it does not show by itself').choices(
-        ['.', ','],
-      ),
+      new Option(
+        '--decimal-sign <sign>',
+        'how the file writes decimals, where it does not show by itself',
+      ).choices(['.', ',']),
     )
     .option('--date-pattern <pattern>', 'how the file writes dates, such as DD.MM.YYYY HH:mm')
     .option('--column-map <name>', 'a column map the service keeps')

@@ -1,5 +1,5 @@
 import { openAsBlob } from 'node:fs'
-import { z } from 'zod'
+import * as z from 'zod'
 import { CannotRun } from '../exit-status.ts'
 import type { InputFile } from '../files/input-file.ts'
 import { refusalText, type Service } from './service.ts'

@@ -18,9 +18,7 @@ export function uploadLines(status: UploadStatus, fileName: string): string[] {
   }
   const rest = [
     ...(status.surveysAlreadyThere > 0 ? [`${status.surveysAlreadyThere} there already`] : []),
-    ...(status.surveysHeld > 0
-      ? [`${status.surveysHeld} held until somebody matches the electrode`]
-      : []),
+    ...(status.surveysHeld > 0 ? [`${status.surveysHeld} held until somebody matches the electrode`] : []),
     ...(status.rowsRefused > 0 ? [`${counted(status.rowsRefused, 'row')} refused`] : []),
   ]
   lines.push(`${[`${fileName}: ${counted(status.surveysAccepted, 'survey')} taken in`, ...rest].join(', ')}.`)

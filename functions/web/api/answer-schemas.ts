@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { DECISION_ACTIONS } from '../../../shared-lib/history/assessment.ts'
 import { FINDING_CODES, SEVERITIES } from '../../../shared-lib/survey/finding.ts'
 import { MEASURED_AS, METHODS } from '../../../shared-lib/survey/survey.ts'

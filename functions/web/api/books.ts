@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import type { Calibration, Limit, Work } from '../../../shared-lib/survey/register.ts'
 import {
   calibrationSchema,

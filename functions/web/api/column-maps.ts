@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
 import { problem } from '../problems.ts'
 import { pageOf } from './paging.ts'

@@ -1,4 +1,5 @@
-import { z } from 'zod'
+import * as z from 'zod'
+import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
 import type { ElectrodeFile, ElectrodeRecord } from '../../../shared-lib/ledger/ledger.ts'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import {
@@ -50,7 +51,11 @@ const itemOf = ({ electrode, lastTestedAt, dueOn }: ElectrodeRecord) => ({
 function historyOf(file: ElectrodeFile) {
   const surveys = [...file.surveys]
     .sort((a, b) => Date.parse(a.survey.testedAt) - Date.parse(b.survey.testedAt))
-    .map(({ id, siteId, receivedAt, survey, judged }) => ({ id, ...judged, siteId, receivedAt, survey }))
+    .map(({ id, siteId, receivedAt, survey, judged }) => {
+      const compared = file.assessment?.findings[survey.surveyRef] ?? []
+      const findings = mergeFindings(judged.findings, compared)
+      return { id, ...judged, findings, siteId, receivedAt, survey }
+    })
   const { limits, works, findings, decisions, assessment } = file
   const { versions } = file.record
   return {

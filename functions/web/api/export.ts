@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import type { ElectrodeRecord, SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'

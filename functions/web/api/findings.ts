@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { DECISION_ACTIONS } from '../../../shared-lib/history/assessment.ts'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../access.ts'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { PROBLEMS, type ProblemName } from '../problems.ts'
 import { type ApiRoute, apiRoute } from './route.ts'
 

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import {
   readCalibrations,

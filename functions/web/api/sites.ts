@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import { pageOf } from './paging.ts'
 import { apiRoute } from './route.ts'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import type { Ledger } from '../../../shared-lib/ledger/ledger.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
 import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'

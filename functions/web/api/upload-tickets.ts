@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto'
 import { jwtVerify, SignJWT } from 'jose'
-import { z } from 'zod'
+import * as z from 'zod'
 import { type Person, ROLES } from '../../../shared-lib/ports/identity.ts'
 import type { GivenOptions } from './upload-options.ts'
 

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import type { Upload } from '../../../shared-lib/ledger/ledger.ts'
 import { problem } from '../problems.ts'
 import { receiveUpload, seesUpload } from '../receive-upload.ts'

@@ -1,6 +1,7 @@
 import type { SeriesSummary } from '../../../../shared-lib/history/assessment.ts'
+import { mergeFindings } from '../../../../shared-lib/history/merge-findings.ts'
 import type { ElectrodeFile, SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
-import { type Finding, SEVERITIES, type Severity } from '../../../../shared-lib/survey/finding.ts'
+import type { Finding, Severity } from '../../../../shared-lib/survey/finding.ts'
 import type { MeasuredAs } from '../../../../shared-lib/survey/survey.ts'
 import { type HistoryPoint, historyPlot } from '../charts/history-plot.ts'
 import { day, number, ohm, ohmWithDoubt, plural } from '../view/format.ts'
@@ -11,10 +12,7 @@ import { FINDING_TITLES, MEASURED_AS_WORDS, METHOD_WORDS, OUTCOME_WORDS, plainWo
 
 /** All that is said about one survey: its own judgement's findings and those of the comparison, once each by code. */
 export function findingsOf(file: Pick<ElectrodeFile, 'assessment'>, record: SurveyRecord): Finding[] {
-  const compared = file.assessment?.findings[record.survey.surveyRef] ?? []
-  const codes = new Set(compared.map((f) => f.code))
-  const all = [...record.judged.findings.filter((f) => !codes.has(f.code)), ...compared]
-  return all.sort((a, b) => SEVERITIES.indexOf(b.severity) - SEVERITIES.indexOf(a.severity))
+  return mergeFindings(record.judged.findings, file.assessment?.findings[record.survey.surveyRef] ?? [])
 }
 
 /** Every series of the electrode, newest table row first: each quantity that was connected has its own plot and table. */

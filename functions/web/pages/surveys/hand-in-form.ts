@@ -24,7 +24,7 @@ export async function checkForm(
     state,
     problems: [],
     ...parts,
-    checked: { survey, judged: judgeByBooks(survey, found.books) },
+    checked: { survey, judged: judgeByBooks(survey, found.books).judged },
   })
 }
 
