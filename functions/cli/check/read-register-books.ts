@@ -6,7 +6,10 @@ import {
   readWorks,
 } from '../../../shared-lib/survey/read-register.ts'
 import type { Refused } from '../../../shared-lib/survey/refused.ts'
+import type { OpenSource } from '../../../shared-lib/survey/source.ts'
+import { CannotRun } from '../exit-status.ts'
 import type { InputFile } from '../files/input-file.ts'
+import { ignoredColumnsLine, printable } from '../terminal/words.ts'
 import type { RegisterBooks } from './books.ts'
 
 /** The register tables by the names given on the command line. */
@@ -15,6 +18,13 @@ export interface RegisterFiles {
   instruments?: string
   limits?: string
   works?: string
+}
+
+/** What a reader of a table gives. */
+interface ReadTable<T> {
+  items: T[]
+  refused: Refused[]
+  unknownColumns: string[]
 }
 
 export interface ReadBooks {
@@ -26,20 +36,28 @@ export interface ReadBooks {
 const grouped = <T>(items: readonly T[], key: (item: T) => string): Map<string, T[]> =>
   Map.groupBy(items, key)
 
-/** Reads the tables into the books that surveys are judged by. An electrode given twice has its last words. */
+/**
+ * Reads the tables into the books that surveys are judged by. A refused row is left out, the others stand; a table refused as a
+ * whole throws {@link CannotRun}, because every survey would be held or judged by other limits than the operator's.
+ */
 export async function readRegisterBooks(
   files: RegisterFiles,
-  open: (name: string) => Promise<InputFile>,
+  { open, tell }: { open(name: string): Promise<InputFile>; tell(message: string): void },
 ): Promise<ReadBooks> {
   const refused: ReadBooks['refused'] = []
   async function read<T>(
     name: string | undefined,
-    reader: (source: () => AsyncIterable<Uint8Array>) => Promise<{ items: T[]; refused: Refused[] }>,
+    reader: (source: OpenSource) => Promise<ReadTable<T>>,
   ): Promise<T[]> {
     if (name === undefined) return []
     const input = await open(name)
     const table = await reader(input.open)
-    for (const row of table.refused) refused.push({ refused: row, table: input.name })
+    for (const row of table.refused) {
+      if (row.row === null) throw new CannotRun(`${printable(input.name)} cannot be used. ${row.problem}`)
+      refused.push({ refused: row, table: input.name })
+    }
+    const ignored = ignoredColumnsLine(input.name, table.unknownColumns)
+    if (ignored) tell(ignored)
     return table.items
   }
   const electrodes = await read(files.register, (source) => readElectrodes(source))

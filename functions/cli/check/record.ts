@@ -2,7 +2,7 @@ import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
 import type { Refused } from '../../../shared-lib/survey/refused.ts'
 
 /** A refused row as printed (contract); `file` says which one where several were given. */
-export type RefusedRecord = Refused & { file?: string }
+type RefusedRecord = Refused & { file?: string }
 
 /** A survey whose electrode is not in the register (contract). */
 export interface HeldRecord {

@@ -2,13 +2,14 @@ import { setImmediate as turn } from 'node:timers/promises'
 import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
 import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
 import { CannotRun } from '../exit-status.ts'
-import { openInput } from '../files/input-file.ts'
+import { type InputFile, openInput } from '../files/input-file.ts'
 import { createSpill } from '../files/spill.ts'
 import type { Workspace } from '../files/workspace.ts'
 import type { Surroundings } from '../surroundings.ts'
 import type { Progress } from '../terminal/progress.ts'
 import { type Comparing, compareTests } from './compare-tests.ts'
 import { createFindingsByRecord } from './findings-by-record.ts'
+import { preferMemoryFor } from './frugal.ts'
 import { createJudge } from './judge-surveys.ts'
 import { readParameters, readSurveyOptions, type SurveyOptions } from './read-options.ts'
 import { type RegisterFiles, readRegisterBooks, zonesOf } from './read-register-books.ts'
@@ -46,8 +47,11 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   const open = (name: string) => openInput(name, around, workspace)
   const parameters = await readParameters(request.parameters, open)
   const options = await readSurveyOptions(request, open)
+  const inputs: InputFile[] = []
+  for (const name of request.surveys) inputs.push(await open(name))
+  preferMemoryFor(inputs.reduce((bytes, input) => bytes + input.byteLength, 0))
   const tally = newTally()
-  const { register, refused } = await readRegisterBooks(request, open)
+  const { register, refused } = await readRegisterBooks(request, { open, tell: tools.tell })
 
   const records = createSpill(workspace.path('records'))
   const tests = createSpill(workspace.path('tests'))
@@ -56,10 +60,8 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
     const index = createTestIndex()
     const judge = createJudge({ register, fileNames: request.surveys, records, tests, index, tally })
     for (const { refused: row, table } of refused) judge.refusedInTable(row, table)
-    for (const [file, name] of request.surveys.entries()) {
-      const input = await open(name)
+    for (const [file, input] of inputs.entries())
       await readSurveyFile(input, file, { ...options, ...zonesOf(register) }, judge, tools)
-    }
 
     const findings = createFindingsByRecord(found)
     const comparing: Comparing = { index, tests, register, parameters, asOfMs: request.asOfMs, findings }

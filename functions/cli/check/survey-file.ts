@@ -5,10 +5,10 @@ import { scanSurveyFile } from '../../../shared-lib/survey/scan.ts'
 import type { Survey } from '../../../shared-lib/survey/survey.ts'
 import type { InputFile } from '../files/input-file.ts'
 import type { Progress } from '../terminal/progress.ts'
-import { listed, printable } from '../terminal/words.ts'
+import { ignoredColumnsLine, printable } from '../terminal/words.ts'
 
 /** A survey as it was found. */
-export interface FoundSurvey {
+interface FoundSurvey {
   survey: Survey
   /** The spreadsheet row it begins at. */
   row: number
@@ -55,12 +55,9 @@ export async function readSurveyFile(
       if (entry.kind === 'survey') sink.survey({ survey: entry.survey, row: entry.rows.first, file })
       else sink.refused(entry, file)
     }
-    const { unknownColumns } = scanned.plan
     progress.stop()
-    if (unknownColumns.length > 0)
-      tell(
-        `${printable(input.name)}: columns not known here, and passed over: ${listed(unknownColumns.map(printable))}.`,
-      )
+    const ignored = ignoredColumnsLine(input.name, scanned.plan.unknownColumns)
+    if (ignored) tell(ignored)
   } finally {
     progress.stop()
   }

@@ -1,5 +1,5 @@
 /** What a survey is to those that came before it in the same run; `place` is the earlier one's. */
-export type Meeting = { kind: 'new' } | { kind: 'same' | 'conflict'; place: number }
+type Meeting = { kind: 'new' } | { kind: 'same' | 'conflict'; place: number }
 
 export interface SurveyIdentity {
   /**

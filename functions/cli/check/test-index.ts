@@ -2,7 +2,7 @@ import type { SpillPlace } from '../files/spill.ts'
 import { type Column, createColumn } from './column.ts'
 
 /** Where one judged test lies on disk, and which record of the output it belongs to. */
-export interface IndexedTest {
+interface IndexedTest {
   record: number
   place: SpillPlace
 }

@@ -6,8 +6,8 @@ import type { HeldRecord } from './record.ts'
 import type { Report } from './report.ts'
 import type { Tally } from './tally.ts'
 
-/** How many held surveys are named before they are only counted. */
-const SHOWN_HELD = 20
+/** How many held surveys, and urgent ones, are named at the end before they are only counted. */
+const SHOWN_NAMES = 20
 
 /**
  * For people: each survey that needs somebody, in full; then what was held and refused, equal problems together; the totals
@@ -18,6 +18,8 @@ export function textReport(out: LineWriter): Report {
   const held: string[] = []
   let heldCount = 0
   const cautions = new Set<string>()
+  const urgent: string[] = []
+  let urgentCount = 0
   return {
     record(record) {
       if (record.kind === 'refused') {
@@ -26,28 +28,31 @@ export function textReport(out: LineWriter): Report {
       }
       if (record.kind === 'held') {
         heldCount++
-        if (held.length < SHOWN_HELD) held.push(heldLine(record))
+        if (held.length < SHOWN_NAMES) held.push(heldLine(record))
         return
       }
       const loud = record.findings.filter((f) => f.severity !== 'notice')
       if (loud.length === 0) return
       for (const caution of record.cautions) cautions.add(caution)
+      for (const finding of loud)
+        if (finding.severity === 'urgent' && ++urgentCount <= SHOWN_NAMES)
+          urgent.push(`  ${about(record)}: ${finding.code}`)
       return out.line(surveyLines(record).join('\n'))
     },
     async end(tally) {
       const block = (heading: string, lines: string[]): string[] =>
         lines.length > 0 ? [heading, ...lines, ''] : []
-      const more = heldCount - held.length
       const lines = [
         ...block('Held until somebody matches the electrode:', [
           ...held,
-          ...(more > 0 ? [`  and ${counted(more, 'more survey')}`] : []),
+          ...more(heldCount - held.length, 'survey'),
         ]),
         ...block('Refused; all the rest was judged:', refused.lines()),
         ...block(
           'Before anyone goes to an earth:',
           [...cautions].map((c) => `  - ${c}`),
         ),
+        ...block('Urgent, act now:', [...urgent, ...more(urgentCount - urgent.length, 'finding')]),
         ...totals(tally),
       ]
       for (const line of lines) await out.line(line)
@@ -60,9 +65,19 @@ function heldLine(record: HeldRecord): string {
   return `  row ${record.row}, ${printable(record.surveyRef)}: ${printable(record.problem)}`
 }
 
+const more = (n: number, what: string): string[] => (n > 0 ? [`  and ${counted(n, `more ${what}`)}`] : [])
+
+/** `S-1042  E-7  2026-05-04`. */
+function about(s: JudgedSurvey): string {
+  const names = [s.surveyRef, s.electrodeId, s.testedAt.slice(0, 10)]
+  return names
+    .filter((name) => name !== null)
+    .map(printable)
+    .join('  ')
+}
+
 function surveyLines(s: JudgedSurvey): string[] {
-  const about = [s.surveyRef, s.electrodeId, s.testedAt.slice(0, 10)].filter((w) => w !== null).map(printable)
-  const lines = [`${about.join('  ')}  ${resultText(s)}`]
+  const lines = [`${about(s)}  ${resultText(s)}`]
   for (const finding of s.findings) {
     lines.push(`  ${finding.severity} ${finding.code}: ${printable(finding.message)}`)
     if (finding.severity !== 'notice')
@@ -71,7 +86,7 @@ function surveyLines(s: JudgedSurvey): string[] {
   return [...lines, '']
 }
 
-/** `11.02 ohm ± 0.48 ohm, valid, conforming to 25 ohm`. */
+/** `11.02 ohm ± 0.48 ohm, valid, conforming (limit 25 ohm)`. */
 function resultText(s: JudgedSurvey): string {
   const value =
     s.resistanceOhm === null
@@ -80,7 +95,7 @@ function resultText(s: JudgedSurvey): string {
   const limit =
     s.conformity === 'not-assessed' || s.limitOhm === null
       ? []
-      : [`${s.conformity}${s.conformity === 'inconclusive' ? ' against' : ' to'} ${short(s.limitOhm)} ohm`]
+      : [`${s.conformity} (limit ${short(s.limitOhm)} ohm)`]
   return [value, s.validity, ...limit].join(', ')
 }
 

@@ -2,25 +2,30 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { CannotRun } from '../exit-status.ts'
 import type { Progress } from '../terminal/progress.ts'
 import { refusalText, type Service } from './service.ts'
-import { type UploadStatus, uploadStatus } from './upload-status.ts'
+import { type RefusedRowTold, type UploadStatus, uploadStatus } from './upload-status.ts'
 
 const FIRST_POLL_MS = 150
 const SLOWEST_POLL_MS = 2000
 
-/** Asks until the upload is done or failed, and shows how far it has come. */
+async function look(service: Service, id: string, cursor?: string): Promise<UploadStatus> {
+  const more = cursor === undefined ? '' : `?cursor=${encodeURIComponent(cursor)}`
+  const answer = await service.ask({
+    method: 'GET',
+    path: `api/uploads/${encodeURIComponent(id)}${more}`,
+    timeoutMs: 30_000,
+  })
+  const read = uploadStatus.safeParse(answer.body)
+  if (answer.status !== 200 || !read.success) throw new CannotRun(refusalText(answer))
+  return read.data
+}
+
+/** Asks until the upload is done or failed, and shows how far it has come. Every refused row is in the answer. */
 export async function awaitUpload(service: Service, id: string, progress: Progress): Promise<UploadStatus> {
   let shownTotal: number | null | undefined
   try {
     for (let pollMs = FIRST_POLL_MS; ; pollMs = Math.min(SLOWEST_POLL_MS, pollMs * 1.5)) {
-      const answer = await service.ask({
-        method: 'GET',
-        path: `api/uploads/${encodeURIComponent(id)}`,
-        timeoutMs: 30_000,
-      })
-      const read = uploadStatus.safeParse(answer.body)
-      if (answer.status !== 200 || !read.success) throw new CannotRun(refusalText(answer))
-      const status = read.data
-      if (status.state === 'done' || status.state === 'failed') return status
+      const status = await look(service, id)
+      if (status.state === 'done' || status.state === 'failed') return await withAllRefused(service, status)
       if (status.rowsTotal !== shownTotal) {
         shownTotal = status.rowsTotal
         progress.start('Judging', status.rowsTotal ?? null)
@@ -31,4 +36,16 @@ export async function awaitUpload(service: Service, id: string, progress: Progre
   } finally {
     progress.stop()
   }
+}
+
+/** The first answer holds some of the refused rows; none is left untold. */
+async function withAllRefused(service: Service, first: UploadStatus): Promise<UploadStatus> {
+  const refused: RefusedRowTold[] = [...first.refused]
+  for (let cursor = first.next; cursor; ) {
+    const page = await look(service, first.id, cursor)
+    for (const row of page.refused) refused.push(row)
+    // A service that hands the same cursor out again would never end.
+    cursor = page.next === cursor ? null : page.next
+  }
+  return { ...first, refused, next: null }
 }

@@ -9,7 +9,7 @@ export interface Answer {
   location: string | null
 }
 
-export interface ServiceRequest {
+interface ServiceRequest {
   method: 'GET' | 'POST' | 'PUT'
   /** Absolute, or relative to the service's address (`api/uploads`). */
   path: string
@@ -26,6 +26,9 @@ export interface Service {
 }
 
 const ATTEMPTS = 6
+/** Nobody listens there, or there is no such host: more likely a wrong address than a short trouble. */
+const NOBODY = new Set(['ECONNREFUSED', 'ENOTFOUND'])
+const ATTEMPTS_AT_NOBODY = 4
 const FIRST_WAIT_MS = 500
 const LONGEST_WAIT_MS = 15_000
 /** Too many, or down for a moment. A 500 is not among them: the same request would fail the same way. */
@@ -72,9 +75,10 @@ export function createService(baseUrl: string, token: string, told: (message: st
         const outcome = await once(request).catch((error: unknown) => faultOf(error))
         if (!('fault' in outcome) && !LATER.has(outcome.status)) return outcome
         const why = 'fault' in outcome ? outcome.fault : `it answered ${outcome.status}`
-        if (attempt === ATTEMPTS)
+        const most = 'fault' in outcome && NOBODY.has(outcome.fault) ? ATTEMPTS_AT_NOBODY : ATTEMPTS
+        if (attempt >= most)
           throw new CannotRun(
-            `No service could be reached at ${baseUrl} (${why}), ${ATTEMPTS} times. Start it (npm start) or check the address, then run this again: what has arrived already is not stored twice.`,
+            `No service could be reached at ${baseUrl} (${why}) in ${attempt} tries. Start it (npm start) or check the address, then run this again: what has arrived already is not stored twice.`,
           )
         const backOffMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** (attempt - 1))
         const asked = 'fault' in outcome ? null : outcome.retryAfterMs

@@ -1,5 +1,5 @@
 import { Command, Option } from 'commander'
-import { type PlanRequest, planSurvey } from '../../../shared-lib/plan/plan-survey.ts'
+import type { PlanRequest } from '../../../shared-lib/plan/plan-survey.ts'
 import { ELECTRODE_KINDS } from '../../../shared-lib/survey/register.ts'
 import { CannotRun, EXIT, type ExitStatus } from '../exit-status.ts'
 import type { Surroundings } from '../surroundings.ts'
@@ -28,8 +28,9 @@ export function planCommand(around: Surroundings, end: (status: ExitStatus) => v
         '  $ stakeline plan --kind rod --length-m 3\n' +
         '  $ stakeline plan --kind grid --diagonal-m 30 --room-m 150\n',
     )
-    .action((options: PlanRequest & { json?: true }) => {
+    .action(async (options: PlanRequest & { json?: true }) => {
       const { json, ...request } = options
+      const { planSurvey } = await import('../../../shared-lib/plan/plan-survey.ts')
       const plan = planSurvey(request)
       if (!plan.ok) throw new CannotRun(plan.problem)
       around.stdout.write(json ? `${JSON.stringify(plan)}\n` : `${planLines(plan).join('\n')}\n`)

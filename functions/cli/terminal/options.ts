@@ -37,6 +37,6 @@ export function dayOrInstantMs(text: string): number {
 }
 
 /** Lets an option be given more than once. */
-export function collect(value: string, before: string[]): string[] {
+export function collect(value: string, before: string[] = []): string[] {
   return [...before, value]
 }

@@ -9,7 +9,7 @@ interface RefusedLike {
 }
 
 /** `row 17, resistance_ohm "abc": problem`; a whole file has no row. */
-export function refusedLine({ row, column, value, problem }: RefusedLike): string {
+function refusedLine({ row, column, value, problem }: RefusedLike): string {
   const place = row === null ? 'whole file' : `row ${row}`
   const where = column ? `, ${printable(column)}` : ''
   const found = value ? ` "${printable(value).slice(0, 60)}"` : ''

@@ -14,3 +14,9 @@ export function printable(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
   return text.replace(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/g, ' ')
 }
+
+/** Columns that mean nothing here are named once, so that a misspelt heading is seen; null when there are none. */
+export function ignoredColumnsLine(fileName: string, columns: readonly string[]): string | null {
+  if (columns.length === 0) return null
+  return `${printable(fileName)}: columns not known here, and passed over: ${listed(columns.map(printable))}.`
+}
