@@ -99,7 +99,9 @@ describe('the first start, with the sample operator', () => {
     )
     expect(findings.length).toBeGreaterThan(20)
     expect(new Set(findings.map((f) => f.code))).toContain('corrosion-suspected')
-    expect(findings.slice(0, 2).map((f) => f.severity)).toEqual(['urgent', 'urgent'])
+    // The link of DEMO-BEL-03 was left open in August 2026 and nobody has found it tight since; older ones were answered.
+    expect(findings[0]).toMatchObject({ code: 'earth-left-open', severity: 'urgent' })
+    expect(findings.filter((f) => f.severity === 'urgent')).toHaveLength(1)
   })
 
   it('has told each engineer in few messages, urgent ones alone', async () => {
@@ -110,7 +112,7 @@ describe('the first start, with the sample operator', () => {
     )
     const mails = await Promise.all(names.map(async (n) => simpleParser(await readFile(join(outbox, n)))))
     const urgent = mails.filter((m) => m.subject?.startsWith('URGENT'))
-    expect(urgent.length).toBeGreaterThanOrEqual(2)
+    expect(urgent).toHaveLength(1)
     // A backfill of ten years is a few messages an engineer, not a thousand.
     expect(mails.length - urgent.length).toBeLessThan(30)
     for (const mail of mails) expect(mail.text).toContain(service.url)
