@@ -37,7 +37,7 @@ const SWEEP_EVERY_MS = 60_000
 /** As on SQS: a message that failed this often needs a person. */
 const MAX_RECEIVES = 5
 
-export const localPerson = (role: Role): Person => ({
+const localPerson = (role: Role): Person => ({
   id: `local:${role}`,
   name: `${role} (this machine)`,
   role,

@@ -28,7 +28,7 @@ export interface WebDeps {
   settings: WebSettings
 }
 
-export interface WebSettings {
+interface WebSettings {
   operatorName: string
   /** The address people reach it by, without a trailing slash. */
   baseUrl: string

@@ -7,13 +7,13 @@ import { sendCompare } from './compare-message.ts'
 import { peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
 import type { HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
 
-export type HandedIn =
+type HandedIn =
   | { kind: 'stored' | 'already-there'; record: SurveyRecord }
   | { kind: 'held'; held: HeldSurvey }
   /** Same subject and ref, other content: both are named, the stored one stays. */
   | { kind: 'conflict'; stored: SurveyRecord; id: string }
 
-export type HandInOrigin = SurveyRecord['receivedFrom']
+type HandInOrigin = SurveyRecord['receivedFrom']
 
 /**
  * The one way a single survey gets into the ledger, for the form and the API. In this order, so that nothing falls between write

@@ -51,7 +51,7 @@ export interface SurveyRecord {
   /** Fingerprint of judge version and books: while it is the same, `judged` need not be worked out again. */
   judgedBy: string
 }
-export type PutSurveyOutcome = 'stored' | 'already-there' | 'conflict'
+type PutSurveyOutcome = 'stored' | 'already-there' | 'conflict'
 
 /** A survey whose electrode is not in the register: kept whole until someone matches it. */
 export interface HeldSurvey {
@@ -120,7 +120,7 @@ export interface RefusedRow {
   problem: string
   surveyRef?: string
 }
-export interface UploadCounts {
+interface UploadCounts {
   rowsRead: number
   rowsTotal: number | null
   surveysAccepted: number
@@ -161,7 +161,7 @@ export interface Untold {
   queuedAtMs: number
 }
 
-export interface SiteSummary {
+interface SiteSummary {
   siteId: string
   electrodes: number
 }

@@ -20,7 +20,7 @@ export interface Condition {
 }
 
 /** One range of one partition, of the table or of an index. Without an index the read is strong. */
-export interface Range {
+interface Range {
   partition: string
   index?: IndexName
   /** Sort keys that begin with this; or all after this one, or before it; or between both, ends included. At most one of the three. */

@@ -4,7 +4,7 @@
  * index write. What the key strings look like is in keys.ts.
  */
 
-export interface IndexShape {
+interface IndexShape {
   name: string
   partitionKey: string
   sortKey: string

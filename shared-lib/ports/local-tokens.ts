@@ -11,7 +11,7 @@ import { type Person, ROLES } from './identity.ts'
  */
 
 /** What a token is for. One made for one use is not good for another. */
-export const TOKEN_USES = ['bearer', 'session', 'sign-in'] as const
+const TOKEN_USES = ['bearer', 'session', 'sign-in'] as const
 export type TokenUse = (typeof TOKEN_USES)[number]
 
 const ISSUER = 'stakeline'

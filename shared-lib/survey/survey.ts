@@ -18,7 +18,7 @@ export const METHODS = [
 export type Method = (typeof METHODS)[number]
 
 export const PURPOSES = ['commissioning', 'periodic', 'after-repair', 'after-fault', 'investigation'] as const
-export type Purpose = (typeof PURPOSES)[number]
+type Purpose = (typeof PURPOSES)[number]
 
 /** Why a test was made or could not be made; anything but `tested` is a result without readings. */
 export const OUTCOMES = [

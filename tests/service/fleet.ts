@@ -1,7 +1,7 @@
 /** A small invented fleet for service tests: same numbers every time, a few planted troubles so that findings appear. */
 
 /** mulberry32: a tiny seeded generator of numbers in [0, 1), public domain. */
-export function seeded(seed: number): () => number {
+function seeded(seed: number): () => number {
   let state = seed >>> 0
   return () => {
     state = (state + 0x6d2b79f5) >>> 0

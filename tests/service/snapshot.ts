@@ -4,6 +4,9 @@ import { openTable } from '../../cdk/local/adapters/table.ts'
 /** What may differ between two histories that must end the same: when and by what way things arrived, and the stamps of marks. */
 const ARRIVAL = new Set([
   'receivedAt',
+  'ls',
+  'os',
+  'rev',
   'receivedFrom',
   'openedAt',
   'stamp',
