@@ -1,6 +1,6 @@
 import type { Evaluation } from '../evaluate/evaluation.ts'
 import type { Survey } from '../survey/survey.ts'
-import type { PeerTest, PriorTest } from './assessment.ts'
+import type { PriorTest } from './assessment.ts'
 
 /** The few numbers of a judged survey that later comparisons need. `siteId` comes from the register. */
 export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: string): PriorTest {
@@ -36,21 +36,4 @@ export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: stri
   ] as const
   for (const key of carried) if (survey[key] !== undefined) Object.assign(test, { [key]: survey[key] })
   return test
-}
-
-/** What a neighbour's judgement reads of this test; null when it has no resistance to share. */
-export function toPeerTest(test: PriorTest): PeerTest | null {
-  if (test.resistanceOhm === null || !(test.resistanceOhm > 0) || !Number.isFinite(test.testedAtMs))
-    return null
-  const peer: PeerTest = {
-    electrodeId: test.electrodeId,
-    siteId: test.siteId,
-    surveyRef: test.surveyRef,
-    testedAtMs: test.testedAtMs,
-    measuredAs: test.measuredAs,
-    lnOhm: Math.log(test.resistanceOhm),
-    validity: test.validity,
-  }
-  if (test.instrumentId !== undefined) peer.instrumentId = test.instrumentId
-  return peer
 }
