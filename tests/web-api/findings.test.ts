@@ -103,7 +103,7 @@ describe('POST /api/findings/{id}/decisions', () => {
       state: 'closed',
       closedBy: { decision: { action: 'confirm', reason: 'seen on site' } },
     })
-    expect(house.toCompare.map((m) => m.groupId)).toEqual(['N-1'])
+    expect(house.toCompare.map((m) => m.body.electrodeId)).toEqual(['N-1'])
     await house.compare()
     expect(electrodesOf(await list(deputy))).toEqual([])
     const again = await decide(ana, id, { action: 'confirm', reason: 'seen on site' })

@@ -14,7 +14,7 @@ const load = (csv: string, table = 'electrodes', who = admin) =>
 const groups = () =>
   house.toCompare
     .splice(0)
-    .map((m) => m.groupId)
+    .map((m) => m.body.electrodeId)
     .sort()
 
 const REGISTER = `electrode_id,site_id,kind,length_m,limit_ohm

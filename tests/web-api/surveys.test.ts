@@ -113,10 +113,10 @@ describe('POST /api/surveys', () => {
     expect(Date.parse(testedAt)).toBe(Date.parse('2026-05-04T08:20:00Z'))
   })
 
-  it('sends one message to compare, for the electrode as group', async () => {
+  it('sends one message to compare, about the electrode', async () => {
     house.toCompare.length = 0
     await house.call(crew, 'POST', '/api/surveys', shortSurvey('A-8', 'E-7', '2026-05-04T10:20:00Z', 11))
-    expect(house.toCompare.map((m) => m.groupId)).toEqual(['E-7'])
+    expect(house.toCompare.map((m) => m.body.electrodeId)).toEqual(['E-7'])
   })
 })
 

@@ -10,7 +10,7 @@ it('marks the electrode before the write, so that a crash in between is found by
     const crash = withNews(house.deps, ['E-2'], () => Promise.reject(new Error('power cut')))
     await expect(crash).rejects.toThrow('power cut')
     expect((await house.deps.ledger.listMarks()).map((m) => m.electrodeId).sort()).toEqual(['E-1', 'E-2'])
-    expect(house.toCompare.map((m) => m.groupId)).toEqual(['E-1'])
+    expect(house.toCompare.map((m) => m.body.electrodeId)).toEqual(['E-1'])
   } finally {
     await house.close()
   }
