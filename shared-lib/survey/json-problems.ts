@@ -11,7 +11,9 @@ export interface JsonProblem {
   problem: string
 }
 
-export const shorten = (value: unknown) => String(value).slice(0, 100)
+/** The value as it was sent, short enough for a sentence. JSON may hold an object whose `toString` is no function: never `String`. */
+export const shorten = (value: unknown) =>
+  (typeof value === 'object' && value !== null ? JSON.stringify(value) : String(value)).slice(0, 100)
 
 export type Catalogue = Readonly<Record<string, Field>>
 

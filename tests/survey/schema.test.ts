@@ -104,6 +104,14 @@ describe('the JSON of a survey', () => {
     )
   })
 
+  it('with an object in place of a text is refused, whatever the object holds', () => {
+    // Found by the fuzzer of the API: an object whose `toString` is no function cannot be made a text by String().
+    for (const value of [{ toString: null }, { toJSON: 1 }, [], [[]], { valueOf: 'x', toString: 3 }]) {
+      const read = parseSurvey({ surveyRef: value })
+      expect(read.ok).toBe(false)
+    }
+  })
+
   it('tells all problems at once, in sentences', () => {
     const parsed = parseSurvey({ ...bodyOfContract, method: 'guess', currentProbeM: '30', x: 1 })
     if (parsed.ok) throw new Error('was taken')
