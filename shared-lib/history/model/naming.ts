@@ -1,4 +1,5 @@
 import type { FindingCode } from '../../survey/finding.ts'
+import { robustSd } from '../statistics/robust-scale.ts'
 import type { Beliefs } from './beliefs.ts'
 import { CAUSES, type Cause } from './explanations.ts'
 import type { Verdict } from './verdict.ts'
@@ -15,6 +16,9 @@ export interface Naming {
 }
 
 const NEW_LEVEL_RATIO = Math.log(1.6)
+const LOUD_RISE_LN = Math.log(1.8)
+const LOUD_TESTS = 3
+const LOUD_SCATTERS = 4
 /** A practitioner's rule: corrosion needs three tests over eighteen months, or something seen. */
 const CORROSION_TESTS = 3
 const CORROSION_YEARS = 1.5
@@ -37,11 +41,27 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   const news = Math.max(0, 1 - v.posterior[0]! - known)
   let best = 1
   for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
-  const cause = CAUSES[best]!
-  const raised = news > b.threshold
+  const loud = known === 0 && isLoudRise(v)
+  const likely = news > b.threshold
+  const cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
+  const raised = likely || loud
   const aboutTheEarth = cause === 'rise' || cause === 'fall' || cause === 'corrosion'
   const hinted = !raised && aboutTheEarth && news > b.hintThreshold && v.hasEarlier
   return { cause, code: codeOf(cause, v), news, raised, hinted }
+}
+
+/**
+ * A rise that a person must hear of however well a drought might explain it: by 1.8 times what neighbours and season let
+ * expect, and far outside what three tests or more of the electrode itself have scattered. Common practice, no source.
+ */
+function isLoudRise(v: Verdict): boolean {
+  const { sighting, member, work, excluded } = v.entry
+  if (work || excluded || sighting.test.validity === 'invalid') return false
+  const earlier = member.tests.slice(member.start).filter((r) => r.doubt > 0)
+  const rise = sighting.y - v.expected
+  if (earlier.length < LOUD_TESTS || rise < LOUD_RISE_LN) return false
+  const ownLn = earlier.map((r) => r.sighting.y)
+  return sighting.y - Math.max(...ownLn) > LOUD_RISE_LN / 2 && rise > LOUD_SCATTERS * robustSd(ownLn, 0)
 }
 
 function isFall(code: string | null | undefined): boolean {
