@@ -16,7 +16,7 @@ export function judgeEarthClosed(survey: Survey, verdict: Verdict): void {
       probability: stillOpen ? 0.99 : 0.5,
       message: stillOpen
         ? 'The link is recorded as still open, so this earth is not in service. Keep clear of the installation, tell the person in control now, and stay until the link is closed and measured.'
-        : `The link was opened (${survey.linkOpenedAt}) and no closing is recorded. Ask the crew and the person in control now whether the earth is back, and have the closing time and the name recorded.`,
+        : `The link was opened (${survey.linkOpenedAt?.slice(0, 16).replace('T', ' ')}) and no closing is recorded. Ask the crew and the person in control now whether the earth is back, and have the closing time and the name recorded.`,
       advice: [
         'Phone the person in control.',
         'Have the link closed and its tightness and continuity measured.',

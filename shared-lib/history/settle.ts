@@ -1,10 +1,9 @@
-import type { FindingCode } from '../survey/finding.ts'
+import type { Finding, FindingCode } from '../survey/finding.ts'
+import type { Work } from '../survey/register.ts'
 import type { PriorTest } from './assessment.ts'
 
 /**
  * Findings that say the *record* is wrong. The earth cannot settle them: they close by a decision or a correction only.
- * All others are about the earth or the set-up of one test, and the next usable test of the same quantity answers them:
- * it raises the finding anew, on itself, or it does not.
  */
 const ABOUT_THE_RECORD: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'decimal-slip',
@@ -18,6 +17,16 @@ const ABOUT_THE_RECORD: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'register-mismatch',
 ])
 
+/** Findings of a change in the earth. They are told once and stand until the earth is back, is worked on, or somebody decides. */
+const CHANGED: Partial<Record<FindingCode, 'up' | 'down'>> = {
+  'rising-drift': 'up',
+  'corrosion-suspected': 'up',
+  'step-rise': 'up',
+  'step-fall': 'down',
+  'parallel-path-suspected': 'down',
+  'improvement-unexplained': 'down',
+}
+
 /** Later in time; tests of the same instant are ordered by their reference, so that order of arrival cannot matter. */
 export function byTestDate(
   a: Pick<PriorTest, 'testedAtMs' | 'surveyRef'>,
@@ -26,11 +35,44 @@ export function byTestDate(
   return a.testedAtMs - b.testedAtMs || (a.surveyRef < b.surveyRef ? -1 : a.surveyRef > b.surveyRef ? 1 : 0)
 }
 
+/** What else is known of the electrode when a finding is to be settled. */
+export interface Settling {
+  /** All tests of the electrode, sorted by {@link byTestDate}. */
+  tests: readonly PriorTest[]
+  works: readonly Work[]
+  /** The codes found at each survey. */
+  codesOf: ReadonlyMap<string, ReadonlySet<FindingCode>>
+}
+
+const MENDS: ReadonlySet<string> = new Set(['repaired', 'extended', 'replaced'])
+
+/** Was the earth worked on between the two tests, as recorded in the works table or with the later test? */
+function mendedBetween(from: PriorTest, to: PriorTest, works: readonly Work[]): boolean {
+  if (to.event) return true
+  return works.some((w) => {
+    const doneMs = Date.parse(w.doneOn)
+    return MENDS.has(w.what) && doneMs >= from.testedAtMs && doneMs <= to.testedAtMs
+  })
+}
+
+/** Does a later value lie where the finding expected the value to be? A finding without such a band is never settled by a value. */
+function isBack(finding: Pick<Finding, 'evidence'>, way: 'up' | 'down', laterOhm: number): boolean {
+  const { expectedLowOhm, expectedHighOhm } = finding.evidence
+  if (way === 'up') return typeof expectedHighOhm === 'number' && laterOhm <= expectedHighOhm
+  return typeof expectedLowOhm === 'number' && laterOhm >= expectedLowOhm
+}
+
 /**
- * The later survey that settles a finding of `test`, or null while it stands.
- * @param tests all tests of the electrode, sorted by {@link byTestDate}
+ * The later survey that settles a finding of `test`, or null while it stands. A finding of one test's set-up or of a limit is
+ * answered by the next usable test of the same quantity, which raises it anew or does not. A change of the earth is settled by a
+ * value that is back, by a test after recorded work, or taken over by a later finding of the same kind.
  */
-export function settledBy(code: FindingCode, test: PriorTest, tests: readonly PriorTest[]): string | null {
+export function settledBy(
+  finding: Pick<Finding, 'code' | 'evidence'>,
+  test: PriorTest,
+  { tests, works, codesOf }: Settling,
+): string | null {
+  const { code } = finding
   if (ABOUT_THE_RECORD.has(code)) {
     return tests.find((t) => t.corrects === test.surveyRef)?.surveyRef ?? null
   }
@@ -38,11 +80,20 @@ export function settledBy(code: FindingCode, test: PriorTest, tests: readonly Pr
   // A link seen open is answered only by somebody who found it tight; that a later visit did not open it proves nothing.
   if (code === 'earth-left-open')
     return later.find((t) => t.linkChecked?.startsWith('tight'))?.surveyRef ?? null
-  const answers = later.find(
+  const usable = later.filter(
     (t) =>
       t.resistanceOhm !== null &&
       t.validity !== 'invalid' &&
-      (t.measuredAs === test.measuredAs || code === 'electrode-open-suspected'),
+      ((t.measuredAs === test.measuredAs && t.method === test.method) || code === 'electrode-open-suspected'),
   )
-  return answers?.surveyRef ?? null
+  const way = CHANGED[code]
+  const answer = way
+    ? usable.find(
+        (t) =>
+          codesOf.get(t.surveyRef)?.has(code) ||
+          isBack(finding, way, t.resistanceOhm!) ||
+          mendedBetween(test, t, works),
+      )
+    : usable[0]
+  return answer?.surveyRef ?? null
 }

@@ -2,7 +2,7 @@ import { assessSite } from '../history/assess-site.ts'
 import type { Assessment, Parameters, PriorTest } from '../history/assessment.ts'
 import { mergeFindings } from '../history/merge-findings.ts'
 import { toPriorTest } from '../history/prior-test.ts'
-import { byTestDate, settledBy } from '../history/settle.ts'
+import { byTestDate, type Settling, settledBy } from '../history/settle.ts'
 import { dueOn } from '../plan/due.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
@@ -51,7 +51,8 @@ function judgeAlone(file: ElectrodeFile, calibrations: Calibration[]): JudgedFil
 
 /** The finding as the review queue keeps it: open until a decision or a later survey closes it. */
 function itemOf(
-  { file, tests }: JudgedFile,
+  file: ElectrodeFile,
+  settling: Settling,
   survey: SurveyRecord,
   test: PriorTest,
   finding: Finding,
@@ -62,7 +63,7 @@ function itemOf(
   const about = file.decisions.filter((d) => d.findingId === id)
   const decided = stateAfter(about)
   const decision = rulingDecision(about)
-  const laterSurveyRef = settledBy(finding.code, test, tests)
+  const laterSurveyRef = settledBy(finding, test, settling)
   const closedBy =
     decision && decided === 'closed' ? { decision } : laterSurveyRef ? { laterSurveyRef } : undefined
   return {
@@ -82,12 +83,27 @@ function itemOf(
 function judgementOf(judged: JudgedFile, assessment: Assessment): FileJudgement {
   const { file, surveys, tests, rejudged } = judged
   const testOf = new Map(tests.map((t) => [t.surveyRef, t]))
+  const found = surveys.map((survey) => {
+    const compared = assessment.findings[survey.survey.surveyRef] ?? []
+    return { survey, findings: mergeFindings(survey.judged.findings, compared) }
+  })
+  const settling: Settling = {
+    tests,
+    works: file.works,
+    // A quiet hint does not take over from what was told aloud.
+    codesOf: new Map(
+      found.map(({ survey, findings }) => [
+        survey.survey.surveyRef,
+        new Set(findings.filter((f) => f.severity !== 'notice').map((f) => f.code)),
+      ]),
+    ),
+  }
   const wanted = new Map<string, FindingItem>()
-  for (const survey of surveys) {
-    const ref = survey.survey.surveyRef
-    for (const finding of mergeFindings(survey.judged.findings, assessment.findings[ref] ?? [])) {
+  for (const { survey, findings } of found) {
+    const test = testOf.get(survey.survey.surveyRef)!
+    for (const finding of findings) {
       if (finding.severity === 'notice') continue
-      const item = itemOf(judged, survey, testOf.get(ref)!, finding)
+      const item = itemOf(file, settling, survey, test, finding)
       wanted.set(item.id, item)
     }
   }

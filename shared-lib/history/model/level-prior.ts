@@ -1,5 +1,5 @@
 import type { Beliefs } from './beliefs.ts'
-import type { Member } from './member.ts'
+import { formulaSpeaks, type Member } from './member.ts'
 import type { LevelPrior } from './regression.ts'
 import { siteSoil } from './soil.ts'
 
@@ -23,8 +23,10 @@ export function levelPrior(
     .map((o) => o.level! - o.lnG!)
   for (const x of soilNews) if (x.id !== own) levels.push(x.x)
   const soil = siteSoil(levels, b)
-  const prior =
-    m.lnG === null
+  const prior = !formulaSpeaks(m.key)
+    ? // A bond may have a hundredth of an ohm, a loop hundreds: the first test is taken as it comes.
+      { mean: 0, variance: 3 ** 2 }
+    : m.lnG === null
       ? { mean: Math.log(15), variance: 1.5 ** 2 }
       : { mean: m.lnG + soil.mean, variance: b.geometrySd ** 2 + soil.variance }
   m.priorMean = prior.mean

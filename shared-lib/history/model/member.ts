@@ -43,6 +43,10 @@ export interface Member {
   level: number | null
 }
 
+/** The electrode's formula is about the electrode alone, measured against distant earth: no bond, loop or connected system. */
+export const formulaSpeaks = (key: string): boolean =>
+  /^(electrode-alone|not-known)\/fall-of-potential$/.test(key)
+
 /** How many tests of a baseline are looked at. */
 const NEWEST = 24
 
@@ -50,7 +54,7 @@ export function newMember(electrode: Electrode, key: string, b: Beliefs): Member
   return {
     electrode,
     key,
-    lnG: lnGeometry(electrode),
+    lnG: formulaSpeaks(key) ? lnGeometry(electrode) : null,
     tests: [],
     start: 0,
     priorMean: null,
