@@ -1,5 +1,6 @@
 import type { Finding } from '../survey/finding.ts'
 import type { Assessment, ElectrodeRecord, SiteAssessmentInput } from './assessment.ts'
+import { rounded } from './comparison.ts'
 import { type Beliefs, DEFAULT_BELIEFS } from './model/beliefs.ts'
 import type { Residual } from './model/common-mode.ts'
 import { type GroupEstimate, judgeRound } from './model/judge-visit.ts'
@@ -163,7 +164,23 @@ function confirm(
   const already = findings.get(keyOf(v.entry))?.some((f) => f.code === code)
   if (already) return
   const confirms = v.entry.member.tests[pending.index]?.sighting.test.surveyRef
-  add(findings, v.entry, comparisonFinding(code, comparison, CONFIRMED_CHANCE, { evidence: { confirms } }))
+  // What was expected before the step, not from the level it has led to.
+  const first = findings
+    .get(`${v.entry.member.electrode.electrodeId}\n${confirms}`)
+    ?.find((f) => typeof f.evidence.expectedOhm === 'number')
+  if (!first || confirms === undefined) return
+  const { expectedOhm, expectedRangeOhm, earlier } = first.evidence
+  const ohm = rounded(comparison.resistanceOhm)
+  const way = pending.up ? 'rise' : 'fall'
+  const seen = `${ohm} ohm again, where ${String(expectedOhm)} ohm was expected before survey ${confirms}: the ${way} has stayed.`
+  const evidence = {
+    confirms,
+    expectedOhm,
+    expectedRangeOhm,
+    earlier,
+    ratio: rounded(comparison.resistanceOhm / Number(expectedOhm)),
+  }
+  add(findings, v.entry, comparisonFinding(code, comparison, CONFIRMED_CHANCE, { seen, evidence }))
 }
 
 function assessmentOf(

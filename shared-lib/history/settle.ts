@@ -57,9 +57,10 @@ function mendedBetween(from: PriorTest, to: PriorTest, works: readonly Work[]): 
 
 /** Does a later value lie where the finding expected the value to be? A finding without such a band is never settled by a value. */
 function isBack(finding: Pick<Finding, 'evidence'>, way: 'up' | 'down', laterOhm: number): boolean {
-  const { expectedLowOhm, expectedHighOhm } = finding.evidence
-  if (way === 'up') return typeof expectedHighOhm === 'number' && laterOhm <= expectedHighOhm
-  return typeof expectedLowOhm === 'number' && laterOhm >= expectedLowOhm
+  const { expectedRangeOhm } = finding.evidence
+  if (!Array.isArray(expectedRangeOhm)) return false
+  const [lowOhm, highOhm] = expectedRangeOhm.map(Number)
+  return way === 'up' ? laterOhm <= highOhm! : laterOhm >= lowOhm!
 }
 
 /**

@@ -46,7 +46,7 @@ describe('what settles a finding', () => {
     expect(settle('readings-disagree', first, [first, test('E', 5, { method: 'clamp-loop' })])).toBeNull()
   })
   it('is a value that is back, for a change of the earth', () => {
-    const evidence = { expectedLowOhm: 8, expectedHighOhm: 12 }
+    const evidence = { expectedRangeOhm: [8, 12] }
     const broken = test('A', 1, { resistanceOhm: 25 })
     const same = test('B', 2, { resistanceOhm: 24 })
     const back = test('C', 3, { resistanceOhm: 11 })
