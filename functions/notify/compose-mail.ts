@@ -122,4 +122,8 @@ function evidenceRows(f: FindingItem): [string, string][] {
 }
 const evidenceLines = (f: FindingItem) => evidenceRows(f).map(([k, v]) => `${k}: ${v}`)
 /** `expectedOhm` -> `expected ohm`. */
-const spaced = (key: string) => key.replace(/([a-z0-9])([A-Z])/g, '$1 $2').toLowerCase()
+const spaced = (key: string) =>
+  key
+    .replace(/([a-z0-9])([A-Z])/g, '$1 $2')
+    .replace(/([A-Z])([A-Z][a-z])/g, '$1 $2')
+    .toLowerCase()
