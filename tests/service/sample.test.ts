@@ -50,6 +50,7 @@ async function judgedByCheck(): Promise<string[]> {
 describe('the first start, with the sample operator', () => {
   let folder: Awaited<ReturnType<typeof temporaryFolder>>
   let service: Service
+  let openUrgent = 0
   beforeAll(async () => {
     folder = await temporaryFolder()
     service = await startService(folder.path, { STAKELINE_SAMPLE: 'yes' })
@@ -100,8 +101,11 @@ describe('the first start, with the sample operator', () => {
     expect(findings.length).toBeGreaterThan(20)
     expect(new Set(findings.map((f) => f.code))).toContain('corrosion-suspected')
     // The link of DEMO-BEL-03 was left open in August 2026 and nobody has found it tight since; older ones were answered.
-    expect(findings[0]).toMatchObject({ code: 'earth-left-open', severity: 'urgent' })
-    expect(findings.filter((f) => f.severity === 'urgent')).toHaveLength(1)
+    // The bond of DEMO-DUN-01 came loose in 2025 (tenfold) and has not been tested since.
+    const urgent = findings.filter((f) => f.severity === 'urgent')
+    expect(urgent.map((f) => f.code).sort()).toEqual(['earth-left-open', 'step-rise'])
+    expect(findings.slice(0, urgent.length)).toEqual(urgent)
+    openUrgent = urgent.length
   })
 
   it('has told each engineer in few messages, urgent ones alone', async () => {
@@ -112,7 +116,8 @@ describe('the first start, with the sample operator', () => {
     )
     const mails = await Promise.all(names.map(async (n) => simpleParser(await readFile(join(outbox, n)))))
     const urgent = mails.filter((m) => m.subject?.startsWith('URGENT'))
-    expect(urgent).toHaveLength(1)
+    expect(urgent).toHaveLength(openUrgent)
+    expect(urgent.some((m) => m.subject?.includes('earth left open'))).toBe(true)
     // A backfill of ten years is a few messages an engineer, not a thousand.
     expect(mails.length - urgent.length).toBeLessThan(30)
     for (const mail of mails) expect(mail.text).toContain(service.url)
