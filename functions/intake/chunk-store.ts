@@ -1,8 +1,8 @@
 import type { BooksReader } from '../../shared-lib/ledger/books.ts'
-import { peerEntryOf, recordOf, subjectOrThrow } from '../../shared-lib/ledger/judge-record.ts'
+import { heldOf, peerEntryOf, recordOf } from '../../shared-lib/ledger/judge-record.ts'
 import type { Ledger, PeerEntry, RefusedRow, Upload } from '../../shared-lib/ledger/ledger.ts'
+import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
-import { contentHash, surveyId } from '../../shared-lib/survey/content-id.ts'
 import type { UploadEntry } from './read-upload.ts'
 
 interface ChunkDeps {
@@ -16,20 +16,6 @@ type Outcome = 'accepted' | 'already-there' | 'held' | 'refused'
 
 /** How many single conditional writes are under way at once. */
 const WRITES_AT_ONCE = 24
-
-/** Runs `work` over `items`, at most `width` at a time. */
-async function eachOf<T>(
-  items: readonly T[],
-  width: number,
-  work: (item: T) => Promise<void>,
-): Promise<void> {
-  const queue = items.values()
-  await Promise.all(
-    Array.from({ length: Math.min(width, items.length) }, async () => {
-      for (const item of queue) await work(item)
-    }),
-  )
-}
 
 /**
  * Stores one chunk of an upload: surveys by single conditional writes, peer entries and due marks by batch. The marks come last:
@@ -51,15 +37,11 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       const mine = (from: { uploadId?: string; entry?: number }) =>
         from.uploadId === upload.id && from.entry === entry.place
       if (!found) {
-        const subject = subjectOrThrow(survey)
-        await ledger.holdSurvey({
-          id: surveyId(subject, survey.surveyRef),
-          electrodeId: subject.id,
-          survey,
-          contentHash: contentHash(survey),
-          receivedAt: nowIso,
-          receivedFrom: origin,
-        })
+        const { outcome } = await ledger.holdSurvey(heldOf(survey, origin, nowIso))
+        if (outcome === 'conflict') {
+          refused.push(conflict(entry, survey.surveyRef))
+          return 'refused'
+        }
         return 'held'
       }
       if (upload.sites !== '*' && found.siteId !== null && !upload.sites.includes(found.siteId)) {
@@ -78,7 +60,7 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       return outcome === 'stored' || mine(stored.receivedFrom) ? 'accepted' : 'already-there'
     }
 
-    await eachOf(chunk, WRITES_AT_ONCE, async (entry) => {
+    await inParallel(chunk, WRITES_AT_ONCE, async (entry) => {
       if (entry.kind === 'refused') {
         refused.push(...entry.refused)
         tally.refused++
@@ -113,7 +95,7 @@ function conflict(entry: Placed & { kind: 'survey' }, surveyRef: string): Refuse
     column: 'survey_ref',
     value: surveyRef,
     code: 'survey-conflict',
-    problem: `A survey ${surveyRef} of this electrode is already stored with other content. If this one corrects it, give it a new survey_ref and name the old one in "corrects".`,
+    problem: `A survey ${surveyRef} of this electrode is already kept with other content. If this one corrects it, give it a new survey_ref and name the old one in "corrects".`,
     surveyRef,
   }
 }

@@ -4,14 +4,17 @@ import { contentHash, surveyId } from '../survey/content-id.ts'
 import type { Survey } from '../survey/survey.ts'
 import { createBooksReader } from './books.ts'
 import { sendCompare } from './compare-message.ts'
-import { peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
+import { heldOf, peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
 import type { HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
 
 type HandedIn =
   | { kind: 'stored' | 'already-there'; record: SurveyRecord }
   | { kind: 'held'; held: HeldSurvey }
-  /** Same subject and ref, other content: both are named, the stored one stays. */
-  | { kind: 'conflict'; stored: SurveyRecord; id: string }
+  /** Same subject and ref, other content: both are named, the one that is kept (judged or held) stays. */
+  | { kind: 'conflict'; stored: KeptSurvey; id: string }
+
+/** A survey that is kept, judged or held: what can be said of either. */
+export type KeptSurvey = Pick<SurveyRecord, 'id' | 'subject' | 'survey' | 'receivedAt'>
 
 type HandInOrigin = SurveyRecord['receivedFrom']
 
@@ -51,20 +54,25 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
 
   async function hold(survey: Survey, electrodeId: string, origin: HandInOrigin): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
-    const held: HeldSurvey = {
-      id: surveyId(subject, survey.surveyRef),
-      electrodeId,
-      survey,
-      contentHash: contentHash(survey),
-      receivedAt: nowIso(),
-      receivedFrom: origin,
-    }
-    await ledger.holdSurvey(held)
+    const held = heldOf(survey, origin, nowIso())
+    const { outcome } = await ledger.holdSurvey(held)
     // The electrode may have been registered, and its held surveys released, between our look and our write.
     if (await ledger.getElectrode(electrodeId)) await releaseHeld(electrodeId)
     const stored = await ledger.getSurvey(subject, survey.surveyRef)
-    return stored ? { kind: 'stored', record: stored } : { kind: 'held', held }
+    if (stored) return beside(stored, held)
+    if (outcome !== 'conflict') return { kind: 'held', held }
+    const first = (await ledger.heldFor(electrodeId)).find((h) => h.survey.surveyRef === survey.surveyRef)
+    // Gone again in this moment: the sender repeats, and finds it stored.
+    if (!first)
+      throw new Error(`the held survey ${survey.surveyRef} was released while it was being compared`)
+    return { kind: 'conflict', stored: { ...first, subject }, id: held.id }
   }
+
+  /** A survey handed in, beside the stored one of the same subject and reference. */
+  const beside = (stored: SurveyRecord, sent: { id: string; contentHash: string }): HandedIn =>
+    stored.contentHash === sent.contentHash
+      ? { kind: 'already-there', record: stored }
+      : { kind: 'conflict', stored, id: sent.id }
 
   async function store(record: SurveyRecord): Promise<HandedIn> {
     const electrodeId = record.subject.kind === 'electrode' ? record.subject.id : null
@@ -81,12 +89,8 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
   async function handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
     const before = await ledger.getSurvey(subject, survey.surveyRef)
-    if (before) {
-      const same = before.contentHash === contentHash(survey)
-      return same
-        ? { kind: 'already-there', record: before }
-        : { kind: 'conflict', stored: before, id: surveyId(subject, survey.surveyRef) }
-    }
+    if (before)
+      return beside(before, { id: surveyId(subject, survey.surveyRef), contentHash: contentHash(survey) })
     const found = await createBooksReader(ledger).booksFor(survey)
     if (!found) return hold(survey, subject.id, origin)
     return store(recordOf(survey, origin, nowIso(), found.siteId, found.books))

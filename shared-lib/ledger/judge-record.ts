@@ -5,7 +5,7 @@ import { type Books, contextInForce } from '../evaluate/in-force.ts'
 import { contentHash, surveyId } from '../survey/content-id.ts'
 import { sha256Hex } from '../survey/sha256.ts'
 import { type Subject, type Survey, subjectOf } from '../survey/survey.ts'
-import type { PeerEntry, SurveyRecord } from './ledger.ts'
+import type { HeldSurvey, PeerEntry, SurveyRecord } from './ledger.ts'
 import { canonicalJson } from './same-json.ts'
 
 /**
@@ -49,6 +49,19 @@ export function recordOf(
     receivedAt,
     receivedFrom: origin,
     ...judgeByBooks(survey, books),
+  }
+}
+
+/** The item for a survey whose electrode is not in the register: kept whole until somebody matches it. */
+export function heldOf(survey: Survey, origin: SurveyRecord['receivedFrom'], receivedAt: string): HeldSurvey {
+  const subject = subjectOrThrow(survey)
+  return {
+    id: surveyId(subject, survey.surveyRef),
+    electrodeId: subject.id,
+    survey,
+    contentHash: contentHash(survey),
+    receivedAt,
+    receivedFrom: origin,
   }
 }
 

@@ -59,6 +59,20 @@ describe('POST /api/surveys', () => {
     expect(kept?.survey.testedAt).toContain('2026-05-04')
   })
 
+  it('says 409, and drops nothing silently, when another survey is held under the same reference', async () => {
+    const send = (ohm: number) =>
+      house.call(crew, 'POST', '/api/surveys', shortSurvey('A-14', 'Nobody-2', '2026-05-04T10:20:00Z', ohm))
+    expect((await send(11)).status).toBe(202)
+    expect((await send(11)).status).toBe(202)
+    const other = await send(14)
+    expect(other.status).toBe(409)
+    expect(await other.json()).toMatchObject({
+      stored: { surveyRef: 'A-14' },
+      handedIn: { surveyRef: 'A-14', electrodeId: 'Nobody-2' },
+    })
+    expect(await house.deps.ledger.heldFor('Nobody-2')).toHaveLength(1)
+  })
+
   it('holds a survey of an electrode nobody knows (202) and stores it when the electrode is registered', async () => {
     const held = await house.call(
       crew,

@@ -1,4 +1,4 @@
-import type { SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { KeptSurvey } from '../../../shared-lib/ledger/hand-in.ts'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
 import { parseSurvey, surveySchema } from '../../../shared-lib/survey/schema.ts'
 import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
@@ -42,7 +42,7 @@ export async function barToSurvey(
   return barToHandIn(person, subject?.kind === 'site' ? subject.id : null)
 }
 
-const named = ({ id, survey, receivedAt }: SurveyRecord) => ({
+const named = ({ id, survey, receivedAt }: KeptSurvey) => ({
   id,
   surveyRef: survey.surveyRef,
   electrodeId: survey.electrodeId ?? null,

@@ -1,4 +1,4 @@
-import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { KeptSurvey } from '../../../../shared-lib/ledger/hand-in.ts'
 import type { Field } from '../../../../shared-lib/survey/field-types.ts'
 import { SURVEY_FIELDS, type SurveyKey } from '../../../../shared-lib/survey/fields.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
@@ -8,7 +8,7 @@ import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 
 export interface ConflictParts {
-  stored: SurveyRecord
+  stored: KeptSurvey
   sent: Survey
   /** Reference that the form below now carries. */
   fresh: string
@@ -27,7 +27,7 @@ ${mayRead ? storedBeside(stored, sent) : nothing}
 ${form}`
 }
 
-function storedBeside(stored: SurveyRecord, sent: Survey): Html {
+function storedBeside(stored: KeptSurvey, sent: Survey): Html {
   return html`<p><a href="${paths.subjectSurvey(stored.subject, stored.survey.surveyRef)}">See the stored survey</a></p>
 <div class="scroll" role="region" aria-label="Differences" tabindex="0"><table><caption>What differs</caption><thead><tr><th scope="col">Field</th><th scope="col">Stored</th><th scope="col">Sent now</th></tr></thead>
 <tbody>${differences(stored.survey, sent).map((d) => html`<tr><th scope="row">${d.label}</th><td>${d.stored}</td><td>${d.sent}</td></tr>`)}</tbody></table></div>`
