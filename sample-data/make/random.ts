@@ -26,17 +26,21 @@ function hash(text: string): number {
   return h >>> 0
 }
 
-/** The stream of that name; asked for twice it starts again. */
-export function randomFor(...name: readonly (string | number)[]): Random {
-  let state = hash(`${SEED}|${name.join('|')}`)
-  // The well-known 32-bit mixer "mulberry32": small, and good enough to scatter invented readings.
-  const next = (): number => {
+/** The well-known 32-bit mixer "mulberry32", numbers in [0, 1): small, and good enough to scatter invented readings. */
+export function seeded(seed: number): () => number {
+  let state = seed >>> 0
+  return () => {
     state = (state + 0x6d2b79f5) >>> 0
     let t = state
     t = Math.imul(t ^ (t >>> 15), t | 1)
     t ^= t + Math.imul(t ^ (t >>> 7), t | 61)
     return ((t ^ (t >>> 14)) >>> 0) / 4294967296
   }
+}
+
+/** The stream of that name; asked for twice it starts again. */
+export function randomFor(...name: readonly (string | number)[]): Random {
+  const next = seeded(hash(`${SEED}|${name.join('|')}`))
   const between = (low: number, high: number) => low + (high - low) * next()
   return {
     next,

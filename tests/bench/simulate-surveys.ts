@@ -1,3 +1,4 @@
+import { seeded } from '../../sample-data/make/random.ts'
 import { solveField } from '../../shared-lib/earth/field/field.ts'
 import { segmentsOf } from '../../shared-lib/earth/field/segments.ts'
 import type { Calibration, Electrode } from '../../shared-lib/survey/register.ts'
@@ -23,18 +24,6 @@ export interface SimulatedSurvey {
     size: number
     R: number
     mean3: number | null
-  }
-}
-
-/** Small seeded generator (mulberry32): the same seed, the same surveys, on every machine. */
-export function seeded(seed: number): () => number {
-  let state = seed >>> 0
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0
-    let t = state
-    t = Math.imul(t ^ (t >>> 15), t | 1)
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61)
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
   }
 }
 

@@ -1,16 +1,6 @@
-/** A small invented fleet for service tests: same numbers every time, a few planted troubles so that findings appear. */
+import { seeded } from '../../sample-data/make/random.ts'
 
-/** mulberry32: a tiny seeded generator of numbers in [0, 1), public domain. */
-function seeded(seed: number): () => number {
-  let state = seed >>> 0
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0
-    let t = state
-    t = Math.imul(t ^ (t >>> 15), t | 1)
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61)
-    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296
-  }
-}
+/** A small invented fleet for service tests: same numbers every time, a few planted troubles so that findings appear. */
 
 export interface Fleet {
   registerCsv: string
