@@ -91,7 +91,8 @@ function report(
     verdict.find({
       code: 'limit-inconclusive',
       severity: conformity === 'inconclusive' ? 'warning' : 'notice',
-      probability,
+      // The chance of conforming is in the sentence; that it cannot be said is no matter of chance.
+      probability: null,
       message: `${inOhm(valueOhm)} ± ${inOhm(expandedOhm)} has ${named} within its doubt (chance of conforming ${inPercent(100 * (probability ?? 0.5))}). Repeat with a full survey and the current probe further out to narrow it.`,
       advice: [
         'Take a full survey every 10 %.',
