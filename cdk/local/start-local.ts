@@ -8,6 +8,7 @@ import { createCompare } from '../../functions/compare/create-compare.ts'
 import { createIntake } from '../../functions/intake/create-intake.ts'
 import { createNotify } from '../../functions/notify/create-notify.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
+import { buildClient } from '../../functions/web/client/build-client.ts'
 import { createApp } from '../../functions/web/create-app.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
@@ -70,6 +71,8 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
   const identity = await localIdentity({ dataDir, clock })
   const desk = createDesk({ ledger, compareQueue, clock, newId })
 
+  const assets = await buildClient()
+
   // The address is part of mail and pages, and the port may be chosen by the system: listen first, answer when all is there.
   const server = createAdaptorServer({ fetch: (request: Request) => app.fetch(request) })
   server.listen(settings.port, '127.0.0.1')
@@ -84,6 +87,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     clock,
     newId,
     outbox,
+    assets,
     settings: {
       operatorName: settings.operatorName,
       baseUrl: url,

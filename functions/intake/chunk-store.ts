@@ -2,8 +2,8 @@ import type { BooksReader } from '../../shared-lib/ledger/books.ts'
 import { heldOf, peerEntryOf, recordOf } from '../../shared-lib/ledger/judge-record.ts'
 import type { Ledger, PeerEntry, RefusedRow, Upload } from '../../shared-lib/ledger/ledger.ts'
 import { inParallel } from '../../shared-lib/ledger/parallel.ts'
+import type { UploadEntry } from '../../shared-lib/ledger/read-upload.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
-import type { UploadEntry } from './read-upload.ts'
 
 interface ChunkDeps {
   ledger: Ledger

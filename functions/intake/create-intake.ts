@@ -2,12 +2,12 @@ import * as z from 'zod'
 import { createBooksReader } from '../../shared-lib/ledger/books.ts'
 import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
+import { readUpload } from '../../shared-lib/ledger/read-upload.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue, QueueHandler } from '../../shared-lib/ports/queue.ts'
 import { createChunkStore } from './chunk-store.ts'
-import { readUpload } from './read-upload.ts'
 
 export interface IntakeDeps {
   ledger: Ledger

@@ -10,6 +10,7 @@ import { pagesNeedSignIn } from './pages-need-sign-in.ts'
 import { mountProblemPages } from './problem-pages.ts'
 import { problem } from './problems.ts'
 import { securityHeaders } from './security-headers.ts'
+import { mountAssets } from './serve-assets.ts'
 import { sameOriginOnly, type WebEnv, whoIsAsking } from './session.ts'
 import { mountSignIn } from './sign-in.ts'
 
@@ -34,6 +35,7 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   mountRoutes(app, deps, apiRoutes())
   app.all('/api/*', (c) => answerNotFound(c, deps))
   mountProblemPages(app)
+  mountAssets(app, deps)
   mountSignIn(app, deps)
   app.use(pagesNeedSignIn(deps))
   registerPages(app, deps)

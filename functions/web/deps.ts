@@ -4,6 +4,7 @@ import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
+import type { Asset } from './assets.ts'
 
 /** A mail that was sent, as the outbox page shows it. Only on one machine: in the cloud mail leaves the house. */
 export interface Outbox {
@@ -25,6 +26,8 @@ export interface WebDeps {
   /** Random, URL-safe, 22 characters or more. */
   newId(): string
   outbox?: Outbox
+  /** Scripts and what a phone installs, from `buildClient()`. Absent: every page works without. */
+  assets?: readonly Asset[]
   settings: WebSettings
 }
 

@@ -41,6 +41,11 @@ export const PROBLEMS = {
     title: 'Another role is needed',
     detail: 'Ask someone with the role for it, or sign in with that role.',
   },
+  'other-person': {
+    status: 403,
+    title: 'Somebody else is signed in',
+    detail: 'The survey was made by another person. Sign in as that person, and it goes by itself.',
+  },
   'site-not-allowed': {
     status: 403,
     title: 'This belongs to another site',

@@ -10,6 +10,10 @@ export interface UploadInput {
   mostBytes: number
   /** Given by a ticket; else a fresh one. */
   id?: string
+  /** Kept to be looked through first: intake hears of it only when it is handed in (`handInDraft`). */
+  draft?: true
+  /** The upload whose refused rows these are, mended. */
+  mends?: string
 }
 
 export type ReceivedUpload = { kind: 'received'; upload: Upload } | { kind: 'too-large' } | { kind: 'empty' }
@@ -46,7 +50,7 @@ export async function receiveUpload(
   if (byteLength === 0) return { kind: 'empty' }
   const upload: Upload = {
     id,
-    state: 'received',
+    state: input.draft ? 'draft' : 'received',
     fileName: input.fileName,
     archiveKey,
     byteLength,
@@ -64,10 +68,19 @@ export async function receiveUpload(
     surveysHeld: 0,
     surveysRefused: 0,
     rowsRefused: 0,
+    ...(input.mends === undefined ? {} : { mends: input.mends }),
   }
   await deps.ledger.putUpload(upload)
-  await deps.intakeQueue.send([{ body: { uploadId: id } }])
+  if (!input.draft) await deps.intakeQueue.send([{ body: { uploadId: id } }])
   return { kind: 'received', upload }
+}
+
+/** Hands a draft in as it is kept. Pressing twice changes nothing: what is no draft any more stays as it is. */
+export async function handInDraft(deps: WebDeps, draft: Upload): Promise<void> {
+  if (draft.state !== 'draft') return
+  const receivedAt = new Date(deps.clock.nowMs()).toISOString()
+  await deps.ledger.putUpload({ ...draft, state: 'received', receivedAt })
+  await deps.intakeQueue.send([{ body: { uploadId: draft.id } }])
 }
 
 /** May this person look at this upload? Its refused rows quote what was in the file. */

@@ -1,4 +1,4 @@
-/** Electrodes that cover an area: grids, plates, foundations, footings. Uniform soil; null where the formula does not hold. */
+/** Hemispheres and plates in uniform soil; null where the formula does not hold. */
 
 /** Hemisphere of radius a at the surface, ohm: rho/(2 pi a). Exact. */
 export function hemisphereResistanceOhm(soilOhmM: number, radiusM: number): number | null {
@@ -16,34 +16,23 @@ export function plateResistanceOhm(soilOhmM: number, areaM2: number): number | n
 }
 
 /**
- * Grid by Sverak, ohm: rho (1/L + 1/sqrt(20A) (1 + 1/(1 + h sqrt(20/A)))), L all buried conductor, h the depth.
- * Source: IEEE 80 (from memory; Annex B cases reproduced). 5 to 18 % above a field calculation.
+ * Buried round plate of the same area, ohm: rho/8a + rho/4 pi s (1 + c2 a²/s² + c4 a⁴/s⁴), a its radius, s twice the depth of its middle;
+ * lying flat c = −7/12, 33/40, standing c = 7/24, 99/320. Source: Dwight 1936 (from memory; flat checked at the deep limit rho/8a, standing not cross-checked).
+ * Null where it lies nearer to the surface than its radius: the series is for deeper ones.
  */
-export function gridSverakResistanceOhm(
+export function buriedPlateResistanceOhm(
   soilOhmM: number,
   areaM2: number,
-  conductorM: number,
   depthM: number,
+  lies: 'flat' | 'standing',
 ): number | null {
-  if (!(soilOhmM > 0 && areaM2 > 0 && conductorM > 0 && depthM >= 0)) return null
-  const inner = 1 / (1 + depthM * Math.sqrt(20 / areaM2))
-  return positive(soilOhmM * (1 / conductorM + (1 + inner) / Math.sqrt(20 * areaM2)))
-}
-
-/** Grid by Laurent and Niemann, ohm: rho/4 sqrt(pi/A) + rho/L. Source: IEEE 80 (from memory). An upper bound. */
-export function gridLaurentResistanceOhm(
-  soilOhmM: number,
-  areaM2: number,
-  conductorM: number,
-): number | null {
-  if (!(soilOhmM > 0 && areaM2 > 0 && conductorM > 0)) return null
-  return positive((soilOhmM / 4) * Math.sqrt(Math.PI / areaM2) + soilOhmM / conductorM)
-}
-
-/** All the conductor in a square grid of this area with meshes of about 5 m, m. Common practice, no source. */
-export function usualGridConductorM(areaM2: number): number {
-  const side = Math.sqrt(areaM2)
-  return 2 * side * (Math.max(1, Math.round(side / 5)) + 1)
+  if (!(soilOhmM > 0 && areaM2 > 0)) return null
+  const a = Math.sqrt(areaM2 / Math.PI)
+  if (!(depthM >= a)) return null
+  const s = 2 * depthM
+  const [c2, c4] = lies === 'flat' ? [-7 / 12, 33 / 40] : [7 / 24, 99 / 320]
+  const image = (1 + c2 * (a / s) ** 2 + c4 * (a / s) ** 4) / (4 * Math.PI * s)
+  return positive(soilOhmM * (1 / (8 * a) + image))
 }
 
 function positive(value: number): number | null {

@@ -93,8 +93,13 @@ export function electrodeShape(electrode: Electrode): ElectrodeShape | null {
 /**
  * K/R of the electrode over this soil, m, K = rho1/2 pi: what the fall along the line is in proportion to the resistance. Near the
  * electrode the current sees the soil its conductors lie in, farther out the two layers; in uniform soil it is the equivalent hemisphere.
+ * `layerPerM` stands in for the table where a soil is asked for once only.
  */
-export function relativeStrengthM(shape: ElectrodeShape, soil: SoilGuess): number {
+export function relativeStrengthM(
+  shape: ElectrodeShape,
+  soil: Pick<SoilGuess, 'contrast' | 'depthM'>,
+  layerPerM: (distanceM: number, soil: Pick<SoilGuess, 'contrast' | 'depthM'>) => number = layerTermPerM,
+): number {
   if (soil.contrast === 0) return shape.hemisphereM
   const { topM, bottomM, hemisphereM, spreadM } = shape
   const ratio = (1 + soil.contrast) / (1 - soil.contrast)
@@ -102,7 +107,7 @@ export function relativeStrengthM(shape: ElectrodeShape, soil: SoilGuess): numbe
   const above =
     length > 0 ? Math.min(1, Math.max(0, (soil.depthM - topM) / length)) : soil.depthM >= topM ? 1 : 0
   const local = 1 / (above + (1 - above) / ratio)
-  return 1 / (local * (1 / hemisphereM - 1 / spreadM) + 1 / spreadM + layerTermPerM(spreadM, soil))
+  return 1 / (local * (1 / hemisphereM - 1 / spreadM) + 1 / spreadM + layerPerM(spreadM, soil))
 }
 
 /**

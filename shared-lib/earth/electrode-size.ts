@@ -1,4 +1,5 @@
 import type { Electrode } from '../survey/register.ts'
+import { usable } from './dimensions.ts'
 
 /**
  * The dimension that rules how far out the current probe must go, m: driven depth of a rod, else the electrode's longest dimension.
@@ -31,9 +32,4 @@ export function electrodeSizeM(electrode: Electrode): number | null {
   }
   const sizes = candidates.map(usable).filter((size) => size !== null)
   return sizes.length ? Math.max(...sizes) : null
-}
-
-function usable(value: number | undefined): number | null {
-  // A micrometre to a thousand kilometres: beyond that it is no dimension.
-  return value !== undefined && value > 1e-6 && value < 1e6 ? value : null
 }

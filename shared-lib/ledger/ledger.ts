@@ -110,7 +110,8 @@ export interface PeerEntry {
   validity: string
 }
 
-export type UploadState = 'received' | 'working' | 'done' | 'failed'
+/** `draft`: kept and looked through, but not handed in yet; intake and the sweep pass it over. */
+export type UploadState = 'draft' | 'received' | 'working' | 'done' | 'failed'
 export interface RefusedRow {
   kind: 'refused'
   row: number | null
@@ -148,6 +149,8 @@ export interface Upload extends UploadCounts {
   checkpoint: number
   /** Why the whole file failed. */
   failure?: string
+  /** The upload whose refused rows this one carries, mended. */
+  mends?: string
 }
 
 /** Something an engineer has not been told yet. */

@@ -24,6 +24,11 @@ export interface SimulatedSurvey {
     size: number
     R: number
     mean3: number | null
+    /** What an instrument without error would have read at the places as recorded, and the soil: for comparing with what nobody knows. */
+    exactOhm: number[]
+    soil: { upperOhmM: number; contrast: number; depthM: number }
+    offsetM: number
+    angleDeg: number
   }
 }
 
@@ -87,6 +92,7 @@ export function* simulateSurveys(seed: number, count: number): Generator<Simulat
       const exact = field.readingOhm(currentProbe, at(Math.max(0.2, p * D + 0.1 * normal()), turn))
       return Math.max(0, Math.round(100 * exact * gain * (1 + noise * normal())) / 100)
     })
+    const exactOhm = fractions.map((p) => field.readingOhm(at(D, 0), at(p * D, turn)))
     const mean3 = full ? null : values.reduce((sum, value) => sum + value, 0) / 3
     if (fault === 'one-bad')
       values[Math.floor(random() * values.length)]! *= random() < 0.5 ? between(0.4, 0.8) : between(1.25, 2.5)
@@ -135,6 +141,10 @@ export function* simulateSurveys(seed: number, count: number): Generator<Simulat
         size,
         R,
         mean3,
+        exactOhm,
+        soil,
+        offsetM: offset,
+        angleDeg: angle,
       },
     }
     made++

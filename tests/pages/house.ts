@@ -3,6 +3,7 @@ import type { Server } from 'node:http'
 import { createRequire } from 'node:module'
 import type { AddressInfo } from 'node:net'
 import { CreateTableCommand, DynamoDBClient } from '@aws-sdk/client-dynamodb'
+import type { Asset } from '../../functions/web/assets.ts'
 import { createApp } from '../../functions/web/create-app.ts'
 import type { Outbox, WebDeps } from '../../functions/web/deps.ts'
 import { SESSION_COOKIE } from '../../functions/web/session.ts'
@@ -78,7 +79,7 @@ async function emptyTable(): Promise<{ client: DynamoDBClient; tableName: string
   return { client, tableName: 'pages', close }
 }
 
-export async function openHouse(change: { outbox?: Outbox } = {}): Promise<House> {
+export async function openHouse(change: { outbox?: Outbox; assets?: readonly Asset[] } = {}): Promise<House> {
   const table = await emptyTable()
   const ledger = createLedger({ client: documentClient(table.client), tableName: table.tableName })
   let nowMs = NOW_MS
@@ -118,6 +119,7 @@ export async function openHouse(change: { outbox?: Outbox } = {}): Promise<House
     clock,
     newId,
     ...(change.outbox ? { outbox: change.outbox } : {}),
+    ...(change.assets ? { assets: change.assets } : {}),
     settings: {
       operatorName: 'Invented Grid',
       baseUrl: BASE_URL,

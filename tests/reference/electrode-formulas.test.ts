@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import {
   equivalentHemisphereM,
-  gridLaurentResistanceOhm,
-  gridSverakResistanceOhm,
   hemisphereResistanceOhm,
   plateResistanceOhm,
 } from '../../shared-lib/earth/areas.ts'
+import { gridLaurentResistanceOhm, gridSverakResistanceOhm } from '../../shared-lib/earth/grids.ts'
 import {
   lambdaHollowSquare,
   lambdaInLine,

@@ -1,4 +1,4 @@
-import { ScanCommand } from '@aws-sdk/lib-dynamodb'
+import { type DynamoDBDocumentClient, ScanCommand } from '@aws-sdk/lib-dynamodb'
 import { openTable } from '../../cdk/local/adapters/table.ts'
 
 /** What may differ between two histories that must end the same: when and by what way things arrived, and the stamps of marks. */
@@ -17,35 +17,44 @@ const ARRIVAL = new Set([
   'messageId',
 ])
 
-function withoutArrival(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(withoutArrival)
+function withoutArrival(value: unknown, also: ReadonlySet<string>): unknown {
+  if (Array.isArray(value)) return value.map((v) => withoutArrival(v, also))
   if (value === null || typeof value !== 'object') return value
   return Object.fromEntries(
     Object.entries(value)
-      .filter(([key]) => !ARRIVAL.has(key))
+      .filter(([key]) => !ARRIVAL.has(key) && !also.has(key))
       .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([key, v]) => [key, withoutArrival(v)]),
+      .map(([key, v]) => [key, withoutArrival(v, also)]),
   )
 }
 
 /**
- * Everything a stopped service has kept about electrodes, surveys, findings and the site's peers: one line an item, sorted.
- * Uploads, mail and sessions are the arrival itself and are left out. Tests may scan; the program may not.
+ * Everything a table holds about electrodes, surveys, findings and the site's peers: one line an item, sorted. Partitions that
+ * `leftOut` names and attributes in `also` are not compared. Tests may scan; the program may not.
  */
+export async function itemsKept(
+  table: { client: DynamoDBDocumentClient; tableName: string },
+  leftOut: RegExp,
+  also: ReadonlySet<string> = new Set(),
+): Promise<string[]> {
+  const lines: string[] = []
+  let ExclusiveStartKey: Record<string, unknown> | undefined
+  do {
+    const page = await table.client.send(new ScanCommand({ TableName: table.tableName, ExclusiveStartKey }))
+    for (const item of page.Items ?? []) {
+      if (leftOut.test(String(item.pk))) continue
+      lines.push(JSON.stringify(withoutArrival(item, also)))
+    }
+    ExclusiveStartKey = page.LastEvaluatedKey
+  } while (ExclusiveStartKey)
+  return lines.sort()
+}
+
+/** The same of a stopped service's data folder. Uploads, mail and sessions are the arrival itself and are left out. */
 export async function snapshot(dataDir: string, leftOut: RegExp): Promise<string[]> {
   const table = await openTable({ dataDir })
   try {
-    const lines: string[] = []
-    let ExclusiveStartKey: Record<string, unknown> | undefined
-    do {
-      const page = await table.client.send(new ScanCommand({ TableName: table.tableName, ExclusiveStartKey }))
-      for (const item of page.Items ?? []) {
-        if (leftOut.test(String(item.pk))) continue
-        lines.push(JSON.stringify(withoutArrival(item)))
-      }
-      ExclusiveStartKey = page.LastEvaluatedKey
-    } while (ExclusiveStartKey)
-    return lines.sort()
+    return await itemsKept(table, leftOut)
   } finally {
     await table.close()
   }

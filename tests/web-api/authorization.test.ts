@@ -108,6 +108,11 @@ const TABLE: Row[] = [
     may: { ...byElectrode(201), field: [403, 403] },
   },
   { route: 'GET /api/due', ask: ({ site }) => ({ path: `/api/due?site=${site}` }), may: bySite(200) },
+  {
+    route: 'GET /api/field-books',
+    ask: ({ site }) => ({ path: `/api/field-books?site=${site}` }),
+    may: bySite(200),
+  },
   { route: 'GET /api/sites', ask: () => ({ path: '/api/sites' }), may: all(200) },
   {
     route: 'PUT /api/instruments/:id',

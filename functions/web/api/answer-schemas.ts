@@ -43,7 +43,21 @@ const judgedSurvey = z
   })
   .meta({ id: 'JudgedSurvey' })
 
+/** What only this service can answer for this survey: a sender that keeps its own copy drops it on this and on nothing else. */
+export const receipt = z
+  .object({
+    id: z.string(),
+    surveyRef: z.string(),
+    contentHash: z.string(),
+    receivedAt: z.string(),
+  })
+  .meta({ id: 'Receipt' })
+
+/** Survey as the electrode's history lists it. */
 export const storedSurvey = judgedSurvey.extend({ id: z.string() }).meta({ id: 'StoredSurvey' })
+
+/** Survey as the answer to handing it in. */
+export const acceptedSurvey = storedSurvey.extend({ receipt }).meta({ id: 'AcceptedSurvey' })
 
 export const heldSurvey = z
   .object({
@@ -54,6 +68,7 @@ export const heldSurvey = z
     surveyRef: z.string(),
     electrodeId: z.string(),
     problem: z.string(),
+    receipt,
   })
   .meta({ id: 'HeldSurvey' })
 

@@ -3,6 +3,7 @@ import { columnMapRoutes } from './column-maps.ts'
 import { dueRoutes } from './due.ts'
 import { electrodeRoutes } from './electrodes.ts'
 import { exportRoutes } from './export.ts'
+import { fieldBookRoutes } from './field-books.ts'
 import { findingRoutes } from './findings.ts'
 import { openapiRoutes } from './openapi.ts'
 import { registerRoutes } from './register.ts'
@@ -21,6 +22,7 @@ export function apiRoutes(): readonly ApiRoute[] {
     ...dueRoutes,
     ...siteRoutes,
     ...bookRoutes,
+    ...fieldBookRoutes,
     ...registerRoutes,
     ...columnMapRoutes,
     ...exportRoutes,

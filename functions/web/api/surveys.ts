@@ -1,11 +1,12 @@
 import type { KeptSurvey } from '../../../shared-lib/ledger/hand-in.ts'
+import type { SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
 import { parseSurvey, surveySchema } from '../../../shared-lib/survey/schema.ts'
 import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
 import { barToHandIn } from '../access.ts'
 import type { WebDeps } from '../deps.ts'
 import { type ProblemName, problem } from '../problems.ts'
-import { heldSurvey, storedSurvey } from './answer-schemas.ts'
+import { acceptedSurvey, heldSurvey } from './answer-schemas.ts'
 import { jsonParts } from './json-parts.ts'
 import { apiRoute } from './route.ts'
 
@@ -42,6 +43,16 @@ export async function barToSurvey(
   return barToHandIn(person, subject?.kind === 'site' ? subject.id : null)
 }
 
+/** A phone that sends what it kept says whose it is: nobody hands in under another name because the phone changed hands. */
+const PERSON_HEADER = 'Stakeline-Person'
+
+const receiptOf = (kept: Pick<SurveyRecord, 'id' | 'survey' | 'contentHash' | 'receivedAt'>) => ({
+  id: kept.id,
+  surveyRef: kept.survey.surveyRef,
+  contentHash: kept.contentHash,
+  receivedAt: kept.receivedAt,
+})
+
 const named = ({ id, survey, receivedAt }: KeptSurvey) => ({
   id,
   surveyRef: survey.surveyRef,
@@ -56,26 +67,34 @@ const handIn = apiRoute({
   summary: 'Hand in one survey; its evaluation is the answer',
   uncheckedJson: surveySchema.meta({ id: 'Survey' }),
   answers: {
-    200: { description: 'The same survey was handed in before; nothing was added', schema: storedSurvey },
+    200: { description: 'The same survey was handed in before; nothing was added', schema: acceptedSurvey },
     201: {
       description: 'Stored and judged. Findings against earlier tests follow within seconds',
-      schema: storedSurvey,
+      schema: acceptedSurvey,
     },
     202: { description: 'Held: the electrode is not in the register yet', schema: heldSurvey },
   },
-  problems: ['other-content', 'not-as-described'],
+  problems: ['other-person', 'other-content', 'not-as-described'],
   async handle({ c, deps, person, body }) {
+    const madeBy = c.req.header(PERSON_HEADER)
+    if (madeBy !== undefined && madeBy !== encodeURIComponent(person.id)) return problem(c, 'other-person')
     const timeZone = await zoneOf(deps, body)
     const read = parseSurvey(body, { timeZone })
     if (!read.ok) return problem(c, 'not-as-described', { errors: jsonParts(read.problems) })
     const { survey } = read
     const barred = await barToSurvey(deps, person, survey)
     if (barred) return problem(c, barred)
-    const done = await deps.desk.handIn(survey, { via: 'api', by: person.id })
+    const done = await deps.desk.handIn(survey, {
+      via: c.get('signedInBy') === 'session' ? 'form' : 'api',
+      by: person.id,
+    })
     switch (done.kind) {
       case 'stored':
       case 'already-there':
-        return c.json({ id: done.record.id, ...done.record.judged }, done.kind === 'stored' ? 201 : 200)
+        return c.json(
+          { id: done.record.id, ...done.record.judged, receipt: receiptOf(done.record) },
+          done.kind === 'stored' ? 201 : 200,
+        )
       case 'held':
         return c.json(
           {
@@ -86,6 +105,7 @@ const handIn = apiRoute({
             surveyRef: survey.surveyRef,
             electrodeId: done.held.electrodeId,
             problem: `Electrode "${done.held.electrodeId}" is not in the register. The survey is kept and judged as soon as the electrode is registered; check the id.`,
+            receipt: receiptOf(done.held),
           },
           202,
         )

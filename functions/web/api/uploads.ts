@@ -15,7 +15,9 @@ const REFUSED_INLINE = 1000
 const uploadState = z
   .object({
     id: z.string(),
-    state: z.enum(['received', 'working', 'done', 'failed']),
+    state: z
+      .enum(['draft', 'received', 'working', 'done', 'failed'])
+      .describe('`draft`: looked through on a page, not handed in.'),
     fileName: z.string(),
     receivedAt: z.string(),
     finishedAt: z.string().optional(),

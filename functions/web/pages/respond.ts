@@ -1,6 +1,7 @@
 import type { Context, Handler } from 'hono'
 import type { ContentfulStatusCode } from 'hono/utils/http-status'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
+import { scriptPaths } from '../assets.ts'
 import type { WebDeps } from '../deps.ts'
 import { PROBLEMS, type ProblemName } from '../problems.ts'
 import type { WebEnv } from '../session.ts'
@@ -8,9 +9,12 @@ import { html } from './view/html.ts'
 import { type Frame, type PageParts, page } from './view/layout.ts'
 import { withQuery } from './view/paths.ts'
 
-/** Pages run no script at all, load nothing from elsewhere and cannot be framed. */
+/** A page runs no script, loads nothing from elsewhere and cannot be framed. */
 const PAGE_POLICY =
-  "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+  "default-src 'none'; style-src 'self'; img-src 'self' data:; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+/** A page that named scripts runs files of this service, nothing inline, and they reach this service alone. */
+const SCRIPT_POLICY = `${PAGE_POLICY}; script-src 'self'; connect-src 'self'; worker-src 'self'`
 
 /** Everything a page's handler is given. */
 export interface PageCall {
@@ -28,6 +32,7 @@ export function frameOf(c: Context<WebEnv>, deps: WebDeps): Frame {
       ? {}
       : { controlRoomPhone: deps.settings.controlRoomPhone }),
     hasOutbox: deps.outbox !== undefined,
+    ...(deps.assets === undefined ? {} : { assets: deps.assets }),
     nowMs: deps.clock.nowMs(),
   }
 }
@@ -39,9 +44,10 @@ export async function respond(
   parts: PageParts,
   status: ContentfulStatusCode = 200,
 ): Promise<Response> {
-  return c.body(String(await page(frame, parts)), status, {
+  const scripts = scriptPaths(frame.assets, parts.scripts ?? [])
+  return c.body(String(await page(frame, parts, scripts)), status, {
     'Content-Type': 'text/html; charset=utf-8',
-    'Content-Security-Policy': PAGE_POLICY,
+    'Content-Security-Policy': scripts.length === 0 ? PAGE_POLICY : SCRIPT_POLICY,
     'Cache-Control': parts.typedInto ? 'private, no-cache' : 'no-store',
     'Referrer-Policy': 'same-origin',
     'X-Content-Type-Options': 'nosniff',

@@ -3,9 +3,10 @@ import type { Field } from '../../../../shared-lib/survey/field-types.ts'
 import { SURVEY_FIELDS, type SurveyKey } from '../../../../shared-lib/survey/fields.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
 import { valueWords } from '../view/field-words.ts'
-import { instant, number } from '../view/format.ts'
+import { instant } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
+import { readingsLine } from './readings-line.ts'
 
 export interface ConflictParts {
   stored: KeptSurvey
@@ -44,15 +45,7 @@ function differences(stored: Survey, sent: Survey): { label: string; stored: str
       stored: words(field, stored[key]),
       sent: words(field, sent[key]),
     }))
-  const readings = (survey: Survey) =>
-    survey.readings
-      .map((r) => {
-        const place = r.potentialProbeM ?? r.probeSpacingM
-        const value = r.resistanceOhm === undefined ? r.condition : `${number(r.resistanceOhm, 7)} Ω`
-        return place === undefined ? value : `${number(place, 6)} m: ${value}`
-      })
-      .join('; ')
-  if (readings(stored) !== readings(sent))
-    rows.push({ label: 'Readings', stored: readings(stored), sent: readings(sent) })
+  if (readingsLine(stored) !== readingsLine(sent))
+    rows.push({ label: 'Readings', stored: readingsLine(stored), sent: readingsLine(sent) })
   return rows
 }

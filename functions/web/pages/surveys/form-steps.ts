@@ -80,8 +80,8 @@ ${
       ? nothing
       : control('electrodeId', parts, { label: 'Electrode, by its id or tag' })
 }
-${selectControl({ id: 'test', label: 'Kind of test', value: state.test, choices: Object.entries(TEST_KINDS).map(([value, k]) => ({ value, label: k.label })), problems, hint: 'After changing it, press “Show this form”. What is typed stays.' })}
-<p class="actions"><button type="submit" name="action" value="show">Show this form</button></p>
+${selectControl({ id: 'test', label: 'Kind of test', value: state.test, choices: Object.entries(TEST_KINDS).map(([value, k]) => ({ value, label: k.label })), problems, hint: 'What is typed stays when it is changed.' })}
+<p class="actions plain"><button type="submit" name="action" value="show">Show this form</button></p>
 ${state.test === 'none' ? control('outcome', parts, { label: 'Why it could not be tested', none: 'Choose the reason' }) : nothing}
 ${
   kind.methods.length > 1
@@ -128,11 +128,20 @@ ${
 ${staked ? control('currentProbeM', parts, usual === undefined ? {} : { hint: `Usually ${number(usual)} m here.` }) : nothing}
 ${
   kind.rows === 'percent'
-    ? html`<p class="hint">“Set the distances” works out where the potential probe stands for each reading.</p><p class="actions"><button type="submit" name="action" value="distances">Set the distances</button></p>`
+    ? html`<p class="hint plain">“Set the distances” works out where the potential probe stands for each reading.</p><p class="actions plain"><button type="submit" name="action" value="distances">Set the distances</button></p>`
     : nothing
 }
 ${staked ? html`<div class="pair">${control('distanceFrom', parts)}${control('lineDirection', parts, electrode?.usualLine ? { hint: `Usually: ${electrode.usualLine}` } : {})}</div>` : nothing}
 ${more('Leads, stakes and stray voltage', setUpDetails(state.test), parts)}</section>`
+}
+
+/** Where the potential probe stands for a row, as far as it is known. */
+export function rowPlace(state: FormState, i: number, far: number | null): string {
+  const percent = testKind(state.test).positions?.[i]
+  if (percent === undefined) return `Reading ${i + 1}`
+  const distance = rowDistance(far, percent)
+  if (distance === null) return `${percent} %`
+  return `${percent} %: potential probe at ${number(Math.round(distance * 100) / 100, 6)} ${state.unit}`
 }
 
 export function readingsStep({ state, problems }: StepParts): Html {
@@ -143,16 +152,10 @@ export function readingsStep({ state, problems }: StepParts): Html {
     conditionField.type === 'word'
       ? conditionField.words.map((w) => ({ value: w, label: wordOf(conditionField, w) }))
       : []
-  return html`<section class="step"><h2>Readings</h2>
+  return html`<section class="step" id="readings" tabindex="-1"><h2>Readings</h2>
 <p class="hint">Decimal point or comma. A place that was not read stays empty. Over range: choose it as the condition; a number beside it is what the display showed as its end, or write OL.</p>
 ${shownRows(state).map((row, i) => {
-  const percent = kind.positions?.[i]
-  const distance = percent === undefined ? null : rowDistance(far, percent)
-  const legend =
-    percent === undefined
-      ? `Reading ${i + 1}`
-      : `${percent} %${distance === null ? '' : `: potential probe at ${number(Math.round(distance * 100) / 100, 6)} ${state.unit}`}`
-  return html`<fieldset class="reading"><legend>${legend}</legend>
+  return html`<fieldset class="reading"><legend id="r${i}-place">${rowPlace(state, i, far)}</legend>
 ${kind.rows === 'distance' ? textControl({ id: `r${i}-distance`, label: `Potential probe at (${state.unit})`, value: row.distance, kind: 'decimal', width: 'short', problems }) : nothing}
 ${kind.rows === 'spacing' ? html`${textControl({ id: `r${i}-distance`, label: `Spacing (${state.unit})`, value: row.distance, kind: 'decimal', width: 'short', problems })}${textControl({ id: `r${i}-depth`, label: `Depth of the stakes (${state.unit})`, value: row.depth, kind: 'decimal', width: 'short', problems })}` : nothing}
 ${textControl({ id: `r${i}-ohm`, label: 'Resistance (ohm)', value: row.ohm, kind: 'decimal', width: 'short', problems })}

@@ -5,6 +5,7 @@ import { age, number } from '../view/format.ts'
 import { attribute, type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
 import { paths } from '../view/paths.ts'
+import { DECIMAL_SIGN_CHOICES } from './reading-options.ts'
 import { totalsInWords, UPLOAD_STATE_WORDS } from './totals.ts'
 
 export interface UploadListParts {
@@ -26,27 +27,17 @@ export function uploadList(parts: UploadListParts): Html {
   return html`${errorSummary(problems)}
 <h1>Uploads</h1>
 <section class="sheet narrow"><h2>Hand in a CSV file</h2>
-<form method="post" action="${paths.uploads}" enctype="multipart/form-data">
+<form method="post" action="${paths.uploads}" enctype="multipart/form-data" data-drop>
 <div class="control${problem === undefined ? '' : ' wrong'}"><label for="file">CSV file of one survey or of ten years (up to ${megabytes} MB)</label>
-<p class="hint" id="file-hint">Each sound survey goes in. Whatever is refused is named by row and column. Handing the same file in again changes nothing.</p>
+<p class="hint" id="file-hint">Each sound survey goes in. Whatever is refused is named by row and column and can be mended here. Handing the same file in again changes nothing.</p>
 ${problem === undefined ? nothing : html`<p class="problem" id="file-problem">${problem}</p>`}
 <input type="file" id="file" name="file" accept=".csv,.tsv,.txt,text/csv,text/plain" aria-describedby="file-hint${problem === undefined ? '' : ' file-problem'}"${attribute('aria-invalid', problem === undefined ? undefined : 'true')}></div>
 <details${problems.some((p) => p.fieldId !== 'file') ? html` open` : nothing}><summary>How the file writes numbers and dates</summary>
-<p class="aside">Only needed where the file itself leaves a doubt: it is then refused with that reason, never guessed.</p>
-${selectControl({
-  id: 'decimalSign',
-  label: 'Decimal sign',
-  value: parts.typed?.decimalSign,
-  none: 'As the file shows',
-  choices: [
-    { value: '.', label: 'Point: 11.2' },
-    { value: ',', label: 'Comma: 11,2' },
-  ],
-  problems,
-})}
+<p class="aside">Only needed where the file itself leaves a doubt; “Look it through” shows how it was understood.</p>
+${selectControl({ id: 'decimalSign', label: 'Decimal sign', value: parts.typed?.decimalSign, none: 'As the file shows', choices: DECIMAL_SIGN_CHOICES, problems })}
 ${textControl({ id: 'datePattern', label: 'Date pattern, such as DD/MM/YYYY HH:mm', hint: 'Leave empty for ISO 8601, such as 2026-05-04T10:20.', value: parts.typed?.datePattern, problems })}
 ${parts.columnMaps.length === 0 ? nothing : selectControl({ id: 'columnMap', label: 'Column map', hint: 'A saved way to read an export with headings of its own.', value: parts.typed?.columnMap, none: 'None: the headings are those of the contract', choices: parts.columnMaps.map((name) => ({ value: name, label: name })), problems })}</details>
-<p class="actions"><button type="submit" class="main">Hand in</button></p></form></section>
+<p class="actions"><button type="submit" class="main" name="then" value="look">Look it through</button> <button type="submit" name="then" value="hand-in">Hand in at once</button></p></form></section>
 <h2>Handed in before</h2>
 ${parts.page.items.length === 0 ? html`<p class="empty">No file yet.</p>` : uploadTable(parts)}
 ${pager(paths.uploads, parts.query, parts.page.next)}`

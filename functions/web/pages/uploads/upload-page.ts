@@ -1,37 +1,42 @@
-import type { Page, RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { instant, number, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
-import { pager } from '../view/paging.ts'
 import { paths } from '../view/paths.ts'
-import { surveysRead, totalsInWords, UPLOAD_STATE_WORDS } from './totals.ts'
+import { groupRefused } from './group-refused.ts'
+import { refusedGroups } from './refused-table.ts'
+import { rowsInWords, surveysRead, totalsInWords, UPLOAD_STATE_WORDS } from './totals.ts'
 
 export interface UploadPageParts {
   upload: Upload
-  refused: Page<RefusedRow>
-  query: { cursor?: string }
+  /** Grouped on this page; all of them are in the downloads. */
+  refused: readonly RefusedRow[]
+  refusedMore: boolean
+  problems?: readonly FormProblem[]
 }
 
 export const isFinished = (upload: Upload): boolean => upload.state === 'done' || upload.state === 'failed'
 
 /** One upload: how far it is, what became of each survey, and what to mend where. */
-export function uploadPage({ upload: u, refused, query }: UploadPageParts): Html {
-  return html`<p class="crumbs"><a href="${paths.uploads}">Uploads</a></p>
+export function uploadPage({ upload: u, refused, refusedMore, problems }: UploadPageParts): Html {
+  return html`${errorSummary(problems ?? [])}
+<p class="crumbs"><a href="${paths.uploads}">Uploads</a>${u.mends === undefined ? nothing : html` · <a href="${paths.upload(u.mends)}">The upload these rows were mended in</a>`}</p>
 <h1>${u.fileName || 'Upload'}</h1>
-<div class="sheet" role="status"><p><strong>${UPLOAD_STATE_WORDS[u.state]}.</strong> ${totalsInWords(u)}</p>
+<div class="sheet" role="status"${isFinished(u) ? nothing : html` data-upload="${u.id}"`}><p><strong>${UPLOAD_STATE_WORDS[u.state]}.</strong> <span data-rows>${rowsInWords(u)}</span> ${totalsInWords(u)}</p>
 ${isFinished(u) ? nothing : progress(u)}
 <p class="aside">${number(u.byteLength / 1000, 3)} kB, received ${instant(u.receivedAt)}${u.finishedAt ? `, finished ${instant(u.finishedAt)}` : ''}. Upload ${u.id}.</p></div>
 ${counts(u)}
 ${u.ignoredColumns.length === 0 ? nothing : html`<h2>Columns that were not read</h2><p>${u.ignoredColumns.join(', ')}. Nothing is known by these names; everything else was read.</p>`}
 ${u.surveysHeld === 0 ? nothing : html`<p>Held surveys wait, whole, until their electrode is in the register; nothing has to be handed in again.</p>`}
-${refusedTable(u, refused, query)}`
+${refusedPart(u, refused, refusedMore)}`
 }
 
 function progress(u: Upload): Html {
   const bar =
     u.rowsTotal === null || u.rowsTotal === 0
-      ? html`<progress class="progress" aria-label="Reading the file"></progress>`
-      : html`<progress class="progress" max="${u.rowsTotal}" value="${u.rowsRead}" aria-label="Rows read"></progress><p>${u.rowsRead} of ${u.rowsTotal} rows read.</p>`
-  return html`${bar}<p class="aside">This page loads itself again every 2 seconds until the file is done. You may leave it; the work goes on.</p>`
+      ? html`<progress class="progress" aria-label="Rows read"></progress>`
+      : html`<progress class="progress" max="${u.rowsTotal}" value="${Math.min(u.rowsRead, u.rowsTotal)}" aria-label="Rows read"></progress>`
+  return html`${bar}<p class="aside">This page follows the work by itself. You may leave it; the work goes on.</p>`
 }
 
 function counts(u: Upload): Html {
@@ -46,16 +51,17 @@ function counts(u: Upload): Html {
 <tr><th scope="row"><strong>Read</strong></th><td class="num"><strong>${surveysRead(u)}</strong></td></tr></tbody></table>`
 }
 
-function refusedTable(u: Upload, refused: Page<RefusedRow>, query: { cursor?: string }): Html {
-  if (u.rowsRefused === 0 && refused.items.length === 0) return nothing
+function refusedPart(u: Upload, refused: readonly RefusedRow[], more: boolean): Html {
+  if (u.rowsRefused === 0 && refused.length === 0) return nothing
+  const wholeFile = refused.every((r) => r.row === null)
+  const downloads = html`<p class="screen"><a href="${paths.upload(u.id)}/refused-rows.csv">Download the refused surveys with remarks</a> (mend them there and hand that file in; the remarks are passed over) · <a href="${paths.upload(u.id)}/refused.csv">Download the list of problems</a></p>`
+  const groups = groupRefused(refused)
+  if (wholeFile) return html`<h2 id="refused">What to mend</h2>${refusedGroups(groups, null)}`
   return html`<h2 id="refused">What to mend</h2>
-<p>${plural(u.rowsRefused, 'problem')}. Row numbers are those of a spreadsheet: the heading is row 1. A survey with one bad row is refused as a whole. Mend the file and hand it in again: what is already there stays as it is.</p>
-<p class="screen"><a href="${paths.upload(u.id)}/refused.csv">Download all of them as CSV</a></p>
-<div class="scroll" role="region" aria-label="Refused rows" tabindex="0"><table><caption class="unseen">Refused rows</caption>
-<thead><tr><th scope="col" class="num">Row</th><th scope="col">Column</th><th scope="col">Found</th><th scope="col">What to do</th><th scope="col">Survey</th></tr></thead>
-<tbody>${refused.items.map(
-    (r) =>
-      html`<tr><th scope="row" class="num">${r.row ?? 'file'}</th><td><code>${r.column ?? ''}</code></td><td>${r.value === null ? '' : html`<code>${r.value}</code>`}</td><td class="wide">${r.problem}</td><td>${r.surveyRef ?? ''}</td></tr>`,
-  )}</tbody></table></div>
-${pager(paths.upload(u.id), query, refused.next)}`
+<p>${plural(u.rowsRefused, 'row')} with a problem, grouped by what is wrong. Row numbers are those of a spreadsheet: the heading is row 1. A survey with one bad row is refused whole, and waits whole.${more ? ` The first ${refused.length} problems are shown; the downloads have all.` : ''}</p>
+${downloads}
+<form method="post" action="${paths.uploadMend(u.id)}">
+<p>Write what a cell should say and hand the mended surveys in from here: each correction goes to every row named beside it. What you leave empty stays refused.</p>
+${refusedGroups(groups, 0)}
+<p class="actions screen"><button type="submit" class="main">Hand in the mended surveys</button></p></form>`
 }

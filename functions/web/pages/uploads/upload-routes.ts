@@ -8,15 +8,16 @@ import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn }
 import type { FormProblem } from '../view/error-summary.ts'
 import { number } from '../view/format.ts'
 import { paths } from '../view/paths.ts'
-import { REFUSED_CSV_HEAD, refusedCsvLines } from './refused-csv.ts'
+import { draftAddress, registerDrafts, showDraft } from './draft-routes.ts'
+import { registerMending } from './mend-routes.ts'
+import { showUpload } from './show-upload.ts'
 import { type UploadListParts, uploadList } from './upload-list.ts'
-import { isFinished, uploadPage } from './upload-page.ts'
 
 const PAGE_SIZE = 20
 /** Room for the form's own fields and boundaries around the file. */
 const FORM_ROOM_BYTES = 20_000
 
-/** Files of surveys: hand in, follow, download what was refused. */
+/** Files of surveys: look through, hand in, follow, mend what was refused. */
 export function registerUploads(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(
     paths.uploads,
@@ -31,7 +32,8 @@ export function registerUploads(app: Hono<WebEnv>, deps: WebDeps): void {
     signedIn(deps, take),
   )
   app.get('/uploads/:id', signedIn(deps, one))
-  app.get('/uploads/:id/refused.csv', signedIn(deps, download))
+  registerDrafts(app, deps)
+  registerMending(app, deps)
 }
 
 function tooLarge(deps: WebDeps): string {
@@ -63,7 +65,7 @@ async function showList(
   return respond(
     c,
     frame,
-    { title: 'Uploads', section: paths.uploads, body, wrong: isWrong },
+    { title: 'Uploads', section: paths.uploads, body, wrong: isWrong, scripts: ['upload'] },
     isWrong ? 422 : 200,
   )
 }
@@ -98,50 +100,20 @@ async function take(call: PageCall): Promise<Response> {
     bytes: file.stream(),
     options: { ...read.options },
     mostBytes: deps.settings.maxUploadBytes,
+    ...(data.get('then') === 'look' ? { draft: true as const } : {}),
   })
-  if (received.kind === 'received') return c.redirect(paths.upload(received.upload.id), 303)
+  if (received.kind === 'received') {
+    const { upload } = received
+    const address = upload.state === 'draft' ? await draftAddress(call, upload) : paths.upload(upload.id)
+    return c.redirect(address, 303)
+  }
   const message = received.kind === 'empty' ? 'Choose a CSV file that is not empty.' : tooLarge(deps)
   return showList(call, { problems: [{ fieldId: 'file', message }], typed })
 }
 
 async function one(call: PageCall): Promise<Response> {
-  const { c, deps, person, frame } = call
-  const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
-  if (!upload || !seesUpload(person, upload)) return respondProblem(c, deps, 'not-found')
-  const cursor = queryPart(c, 'cursor')
-  const refused = await deps.ledger.listRefused(upload.id, {
-    limit: PAGE_SIZE,
-    ...(cursor === undefined ? {} : { cursor }),
-  })
-  const body = uploadPage({ upload, refused, query: cursor === undefined ? {} : { cursor } })
-  return respond(c, frame, {
-    title: upload.fileName || 'Upload',
-    section: paths.uploads,
-    body,
-    ...(isFinished(upload) ? {} : { refreshS: 2 }),
-  })
-}
-
-/** Everything that was refused, streamed from the store page by page: no cap. */
-async function download(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
   if (!upload || !seesUpload(person, upload)) return respondProblem(c, deps, 'not-found')
-  const encoder = new TextEncoder()
-  let cursor: string | null | undefined
-  const body = new ReadableStream<Uint8Array>({
-    start: (controller) => controller.enqueue(encoder.encode(REFUSED_CSV_HEAD)),
-    async pull(controller) {
-      const page = await deps.ledger.listRefused(upload.id, { limit: 200, ...(cursor ? { cursor } : {}) })
-      controller.enqueue(encoder.encode(refusedCsvLines(page.items)))
-      cursor = page.next
-      if (cursor === null) controller.close()
-    },
-  })
-  return c.body(body, 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': `attachment; filename="refused-${upload.id.replace(/[^\w-]/g, '')}.csv"`,
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+  return upload.state === 'draft' ? showDraft(call, upload) : showUpload(call, upload)
 }

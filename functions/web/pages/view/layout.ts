@@ -1,4 +1,6 @@
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
+import type { Asset } from '../../assets.ts'
+import { ICON_PATH, MANIFEST_PATH } from '../install-assets.ts'
 import { STYLESHEET_HREF } from '../styles/stylesheet.ts'
 import { type Html, html, nothing, raw } from './html.ts'
 import { paths } from './paths.ts'
@@ -11,6 +13,8 @@ export interface Frame {
   /** Mail is kept where it can be looked at (one machine only). */
   hasOutbox: boolean
   nowMs: number
+  /** Absent where nothing was built for the browser. */
+  assets?: readonly Asset[]
 }
 
 export interface PageParts {
@@ -29,6 +33,8 @@ export interface PageParts {
   typedInto?: boolean
   /** `field` gives large controls and room around them; `office` is dense. */
   density?: 'field' | 'office'
+  /** Entries of `functions/web/client` that improve this page; it is complete without them. */
+  scripts?: readonly string[]
 }
 
 const ROLE_WORDS = {
@@ -39,7 +45,7 @@ const ROLE_WORDS = {
 }
 
 /** A whole page: skip link, header with the menu of the person's role, main, footer. Complete without any script. */
-export function page(frame: Frame, parts: PageParts): Html {
+export function page(frame: Frame, parts: PageParts, scripts: readonly string[] = []): Html {
   const title = `${parts.wrong ? 'Something to mend: ' : ''}${parts.title} – stakeline`
   return html`<!doctype html>
 <html lang="en-GB">
@@ -48,10 +54,11 @@ export function page(frame: Frame, parts: PageParts): Html {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="same-origin">
-${parts.refreshS === undefined ? nothing : html`<meta http-equiv="refresh" content="${parts.refreshS}">`}
+${parts.refreshS === undefined ? nothing : refresh(parts.refreshS, scripts.length > 0)}
 <title>${title}</title>
 <link rel="stylesheet" href="${STYLESHEET_HREF}">
-<link rel="icon" href="data:,">
+${frame.assets === undefined ? html`<link rel="icon" href="data:,">` : html`<link rel="icon" href="${ICON_PATH}" type="image/svg+xml"><link rel="manifest" href="${MANIFEST_PATH}"><meta name="theme-color" content="#0a5160">`}
+${scripts.map((src) => html`<script type="module" src="${src}"></script>`)}
 </head>
 <body class="${parts.density ?? 'office'}">
 <a class="skip" href="#main">Skip to the content</a>
@@ -71,6 +78,12 @@ ${frame.person === null ? nothing : signedIn(frame.person)}
 </div></footer>
 </body>
 </html>`
+}
+
+/** A page with a script looks after itself: only a browser without one loads it again. */
+function refresh(everyS: number, hasScript: boolean): Html {
+  const meta = html`<meta http-equiv="refresh" content="${everyS}">`
+  return hasScript ? html`<noscript>${meta}</noscript>` : meta
 }
 
 function menu(frame: Frame, person: Person, section: string | undefined): Html {

@@ -1,11 +1,11 @@
-import type { Ledger, RefusedRow, Upload } from '../../shared-lib/ledger/ledger.ts'
-import type { Archive } from '../../shared-lib/ports/archive.ts'
-import { parseColumnMap } from '../../shared-lib/survey/column-map.ts'
-import type { FilePlan, ReadOptions } from '../../shared-lib/survey/file-plan.ts'
-import { readSurveys } from '../../shared-lib/survey/read-surveys.ts'
-import { scanSurveyFile } from '../../shared-lib/survey/scan.ts'
-import type { OpenSource } from '../../shared-lib/survey/source.ts'
-import type { Survey } from '../../shared-lib/survey/survey.ts'
+import type { Archive } from '../ports/archive.ts'
+import { parseColumnMap } from '../survey/column-map.ts'
+import type { FilePlan, ReadOptions } from '../survey/file-plan.ts'
+import { readSurveys } from '../survey/read-surveys.ts'
+import { scanSurveyFile } from '../survey/scan.ts'
+import type { OpenSource } from '../survey/source.ts'
+import type { Survey } from '../survey/survey.ts'
+import type { Ledger, RefusedRow, Upload } from './ledger.ts'
 
 /** One thing of a file to deal with: a survey, or the refused cells of one. */
 export type UploadEntry =
@@ -14,9 +14,17 @@ export type UploadEntry =
 
 export type UploadReading =
   | { kind: 'refused'; refused: RefusedRow }
-  | { kind: 'ok'; rowsTotal: number; ignoredColumns: string[]; entries: AsyncIterable<UploadEntry> }
+  | {
+      kind: 'ok'
+      rowsTotal: number
+      ignoredColumns: string[]
+      /** How the file is written, as the first look settled it. */
+      plan: FilePlan
+      entries: AsyncIterable<UploadEntry>
+    }
 
-function declaredOptions(options: Record<string, unknown>): ReadOptions {
+/** The reading options kept with an upload, as the readers take them. */
+export function declaredOptions(options: Record<string, unknown>): ReadOptions {
   const { decimalSign, datePattern, columnMap } = options
   const map = columnMap === undefined ? undefined : parseColumnMap(columnMap)
   return {
@@ -75,7 +83,7 @@ async function* grouped(entries: ReturnType<typeof readSurveys>): AsyncGenerator
 
 /** An archived upload as entries in the order of the file, the same at every reading; or why the whole file is refused. */
 export async function readUpload(
-  upload: Upload,
+  upload: Pick<Upload, 'archiveKey' | 'options'>,
   archive: Archive,
   ledger: Pick<Ledger, 'getElectrodes'>,
 ): Promise<UploadReading> {
@@ -90,6 +98,7 @@ export async function readUpload(
     kind: 'ok',
     rowsTotal: plan.rows,
     ignoredColumns: plan.unknownColumns,
+    plan,
     entries: grouped(readSurveys(open, plan, reading)),
   }
 }

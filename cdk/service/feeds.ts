@@ -1,0 +1,82 @@
+import { Duration } from 'aws-cdk-lib'
+import { EventField, Rule, RuleTargetInput } from 'aws-cdk-lib/aws-events'
+import { SqsQueue } from 'aws-cdk-lib/aws-events-targets'
+import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import { EventSourceMapping } from 'aws-cdk-lib/aws-lambda'
+import type { Bucket } from 'aws-cdk-lib/aws-s3'
+import { Schedule, ScheduleExpression } from 'aws-cdk-lib/aws-scheduler'
+import { LambdaInvoke } from 'aws-cdk-lib/aws-scheduler-targets'
+import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
+import type { Construct } from 'constructs'
+import type { Functions } from './functions.ts'
+import type { QueueName, QueuePair } from './queues.ts'
+
+/** What may run at once of each queue's function, from its queue. Compare is bounded by its sites. */
+const AT_ONCE: Record<QueueName, number> = { intake: 10, compare: 50, notify: 5 }
+const BATCH: Record<QueueName, number> = { intake: 1, compare: 5, notify: 5 }
+const SWEEP_EVERY = Duration.minutes(5)
+
+/**
+ * What wakes the functions: queues with partial batch responses, the schedule, and the archive's news of a file sent directly.
+ * Returns the queue of sweeps that could not be started.
+ */
+export function createFeeds(
+  scope: Construct,
+  functions: Functions,
+  queues: Record<QueueName, QueuePair>,
+  archive: Bucket,
+): { missedSweeps: Queue } {
+  for (const name of Object.keys(queues) as QueueName[])
+    feed(scope, name, functions[name], queues[name].queue)
+  tellIntake(scope, archive, queues.intake)
+
+  const missedSweeps = new Queue(scope, 'missed-sweeps', {
+    encryption: QueueEncryption.SQS_MANAGED,
+    enforceSSL: true,
+    retentionPeriod: Duration.days(14),
+  })
+  new Schedule(scope, 'Sweep', {
+    description: 'Sends again what lost its message, releases held surveys, reminds',
+    schedule: ScheduleExpression.rate(SWEEP_EVERY),
+    target: new LambdaInvoke(functions.upkeep, {
+      deadLetterQueue: missedSweeps,
+      // The next sweep is near: a late one is worth nothing.
+      maxEventAge: SWEEP_EVERY,
+      retryAttempts: 1,
+    }),
+  })
+  return { missedSweeps }
+}
+
+function feed(scope: Construct, name: QueueName, handler: LambdaFunction, queue: Queue): void {
+  new EventSourceMapping(scope, `${name}-feed`, {
+    target: handler,
+    eventSourceArn: queue.queueArn,
+    batchSize: BATCH[name],
+    reportBatchItemFailures: true,
+    maxConcurrency: AT_ONCE[name],
+  })
+}
+
+/** A file that came with a ticket: the archive tells EventBridge, which tells intake's queue in intake's own words. */
+function tellIntake(scope: Construct, archive: Bucket, { queue, deadLetters }: QueuePair): void {
+  new Rule(scope, 'DirectUpload', {
+    description: 'A file sent with a ticket has arrived in the archive',
+    eventPattern: {
+      source: ['aws.s3'],
+      detailType: ['Object Created'],
+      detail: { bucket: { name: [archive.bucketName] }, object: { key: [{ prefix: 'direct/' }] } },
+    },
+    targets: [
+      new SqsQueue(queue, {
+        message: RuleTargetInput.fromObject({
+          directKey: EventField.fromPath('$.detail.object.key'),
+          byteLength: EventField.fromPath('$.detail.object.size'),
+        }),
+        deadLetterQueue: deadLetters,
+        retryAttempts: 185,
+        maxEventAge: Duration.hours(24),
+      }),
+    ],
+  })
+}

@@ -1,0 +1,98 @@
+import { Effect, PolicyStatement } from 'aws-cdk-lib/aws-iam'
+import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import { INDEX, type IndexName } from '../../shared-lib/ledger/table.ts'
+import { allow } from './create-function.ts'
+import type { FunctionParts, Functions } from './functions.ts'
+import type { QueueName } from './queues.ts'
+
+/**
+ * What each function may do beside writing its log: every action that its code uses, on the resource it uses it on, and nothing
+ * else. `npm run test:cloud` deploys these under enforcement and lists any action that was not used.
+ */
+export function grant(functions: Functions, parts: FunctionParts): void {
+  const { web, intake, compare, notify, upkeep } = functions
+  const { table, archive, queues } = parts
+
+  const onTable = (who: LambdaFunction, actions: string[], indexes: IndexName[]) => {
+    const named = actions.map((a) => `dynamodb:${a}`)
+    allow(who, [...named, 'dynamodb:Query'], [table.tableArn])
+    if (indexes.length > 0)
+      allow(
+        who,
+        ['dynamodb:Query'],
+        indexes.map((index) => `${table.tableArn}/index/${index}`),
+      )
+  }
+  const send = (who: LambdaFunction, ...to: QueueName[]) =>
+    allow(
+      who,
+      ['sqs:SendMessage'],
+      to.map((name) => queues[name].queue.queueArn),
+    )
+  /** Lambda itself takes from the queue, with the function's role. */
+  const receive = (who: LambdaFunction, from: QueueName) =>
+    allow(
+      who,
+      ['sqs:ReceiveMessage', 'sqs:DeleteMessage', 'sqs:GetQueueAttributes'],
+      [queues[from].queue.queueArn],
+    )
+  const under = (folder: string) => archive.arnForObjects(`${folder}/*`)
+
+  onTable(web, ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'], EVERY)
+  keepsRecords(web, table.tableArn)
+  send(web, 'intake', 'compare')
+  // Uploads through the API, what a ticket allows to be sent directly, and the ticket itself.
+  allow(web, ['s3:PutObject'], [under('uploads'), under('direct'), under('tickets')])
+  allow(web, ['s3:GetObject'], [under('uploads'), under('direct')])
+  allow(web, ['secretsmanager:GetSecretValue'], [parts.sessionKey.secretArn])
+
+  onTable(intake, ['GetItem', 'BatchGetItem', 'PutItem', 'BatchWriteItem'], [])
+  keepsRecords(intake, table.tableArn)
+  send(intake, 'intake', 'compare')
+  receive(intake, 'intake')
+  allow(intake, ['s3:GetObject'], [under('uploads'), under('direct'), under('tickets')])
+
+  // Compare takes findings back that a later survey has answered: the one that may remove inside an electrode's partition.
+  onTable(
+    compare,
+    ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'],
+    [INDEX.owner],
+  )
+  send(compare, 'notify')
+  receive(compare, 'compare')
+
+  onTable(notify, ['GetItem', 'BatchGetItem', 'PutItem', 'DeleteItem', 'BatchWriteItem'], [])
+  keepsRecords(notify, table.tableArn)
+  send(notify, 'notify')
+  receive(notify, 'notify')
+  allow(
+    notify,
+    ['ses:SendEmail'],
+    [...parts.mail.identityArns, parts.mail.configurationSet.configurationSetArn],
+  )
+
+  onTable(
+    upkeep,
+    ['GetItem', 'BatchGetItem', 'PutItem', 'DeleteItem', 'BatchWriteItem'],
+    [INDEX.listing],
+  )
+  keepsRecords(upkeep, table.tableArn)
+  send(upkeep, 'intake', 'compare', 'notify')
+}
+
+const EVERY = Object.values(INDEX)
+
+/** Partitions of what must never go: electrodes, sites and instruments with their surveys, findings and decisions. */
+const RECORDS = ['E#*', 'S#*', 'I#*']
+
+/** Whatever else it is allowed: this function removes nothing of the records, and overwrites nothing of them by batch. */
+function keepsRecords(who: LambdaFunction, tableArn: string): void {
+  who.addToRolePolicy(
+    new PolicyStatement({
+      effect: Effect.DENY,
+      actions: ['dynamodb:DeleteItem', 'dynamodb:BatchWriteItem'],
+      resources: [tableArn],
+      conditions: { 'ForAnyValue:StringLike': { 'dynamodb:LeadingKeys': RECORDS } },
+    }),
+  )
+}

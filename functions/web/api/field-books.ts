@@ -1,0 +1,68 @@
+import * as z from 'zod'
+import { inParallel } from '../../../shared-lib/ledger/parallel.ts'
+import { seesSite } from '../../../shared-lib/ports/identity.ts'
+import type { Calibration } from '../../../shared-lib/survey/register.ts'
+import { calibrationSchema, electrodeSchema, limitSchema } from '../../../shared-lib/survey/schema.ts'
+import { problem } from '../problems.ts'
+import { visibleElectrodes } from '../visible-lists.ts'
+import { apiRoute } from './route.ts'
+
+/** More electrodes than a site has; what is over it is left out and said. */
+const MOST_ELECTRODES = 1000
+const PAGE = 200
+/** Limits are kept with their electrode: so many are read at the same time. */
+const AT_ONCE = 8
+
+const fieldBooks = z
+  .object({
+    siteId: z.string(),
+    electrodes: z.array(electrodeSchema).describe('The words in force now.'),
+    limits: z.array(limitSchema),
+    calibrations: z.array(calibrationSchema).describe('The newest of each instrument.'),
+    complete: z.boolean().describe(`False when the site has more than ${MOST_ELECTRODES} electrodes.`),
+  })
+  .meta({ id: 'FieldBooks' })
+
+function newestOfEach(calibrations: readonly Calibration[]): Calibration[] {
+  const newest = new Map<string, Calibration>()
+  for (const c of calibrations) {
+    const before = newest.get(c.instrumentId)
+    if (!before || before.calibratedOn < c.calibratedOn) newest.set(c.instrumentId, c)
+  }
+  return [...newest.values()]
+}
+
+const getFieldBooks = apiRoute({
+  method: 'get',
+  path: '/api/field-books',
+  summary: 'What a phone needs to judge surveys of one site without a network',
+  query: z.strictObject({ site: z.string().min(1) }),
+  answers: {
+    200: { description: 'Electrodes you may see, their limits, and the instruments', schema: fieldBooks },
+  },
+  async handle({ c, deps, person, query }) {
+    if (!seesSite(person, query.site)) return problem(c, 'site-not-allowed')
+    const electrodes = []
+    let cursor: string | undefined
+    do {
+      const page = await visibleElectrodes(deps, person, {
+        limit: PAGE,
+        siteId: query.site,
+        ...(cursor === undefined ? {} : { cursor }),
+      })
+      electrodes.push(...(page?.items ?? []).map((r) => r.electrode))
+      cursor = page?.next ?? undefined
+    } while (cursor !== undefined && electrodes.length < MOST_ELECTRODES)
+    const limits = await inParallel(electrodes, AT_ONCE, (e) => deps.ledger.getLimits(e.electrodeId))
+    const calibrations = newestOfEach(await deps.ledger.listCalibrations())
+    return c.json({
+      siteId: query.site,
+      electrodes,
+      limits: limits.flat(),
+      calibrations,
+      complete: cursor === undefined,
+    })
+  },
+})
+
+export const fieldBookRoutes = [getFieldBooks]

@@ -1,0 +1,130 @@
+import type { Hono } from 'hono'
+import { bodyLimit } from 'hono/body-limit'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
+import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
+import { scanSurveyFile } from '../../../../shared-lib/survey/scan.ts'
+import type { WebDeps } from '../../deps.ts'
+import { receiveUpload, seesUpload } from '../../receive-upload.ts'
+import type { WebEnv } from '../../session.ts'
+import { type PageCall, pathPart, respondProblem, signedIn } from '../respond.ts'
+import { paths } from '../view/paths.ts'
+import { REFUSED_CSV_HEAD, refusedCsvLines } from './refused-csv.ts'
+import { mendRefused, refusedSurveysCsv } from './refused-surveys.ts'
+import { FIX_PREFIX, OF_PREFIX } from './refused-table.ts'
+import { showUpload } from './show-upload.ts'
+
+const FORM_BYTES = 2_000_000
+const READ_AT_ONCE = 200
+
+/** What was refused: mended in place and handed in again, or downloaded. */
+export function registerMending(app: Hono<WebEnv>, deps: WebDeps): void {
+  app.post(
+    '/uploads/:id/mend',
+    bodyLimit({ maxSize: FORM_BYTES, onError: (c) => respondProblem(c, deps, 'too-large') }),
+    signedIn(deps, mend),
+  )
+  app.get('/uploads/:id/refused.csv', signedIn(deps, downloadProblems))
+  app.get('/uploads/:id/refused-rows.csv', signedIn(deps, downloadRows))
+}
+
+async function visible({ c, deps, person }: PageCall): Promise<Upload | null> {
+  const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
+  return upload && seesUpload(person, upload) ? upload : null
+}
+
+async function* refusedPages(deps: WebDeps, uploadId: string): AsyncGenerator<RefusedRow[]> {
+  for (let cursor: string | null | undefined; cursor !== null; ) {
+    const page = await deps.ledger.listRefused(uploadId, {
+      limit: READ_AT_ONCE,
+      ...(cursor ? { cursor } : {}),
+    })
+    yield page.items
+    cursor = page.next
+  }
+}
+
+async function allRefused(deps: WebDeps, uploadId: string): Promise<RefusedRow[]> {
+  const all: RefusedRow[] = []
+  for await (const rows of refusedPages(deps, uploadId)) all.push(...rows)
+  return all
+}
+
+/** Null where the file as a whole could not be read: then there are no rows to speak of. */
+async function planOf(deps: WebDeps, upload: Upload): Promise<FilePlan | null> {
+  const scanned = await scanSurveyFile(
+    () => deps.archive.open(upload.archiveKey),
+    declaredOptions(upload.options),
+  )
+  return scanned.ok ? scanned.plan : null
+}
+
+/** What was typed beside the refused cells, by refusal. */
+function fixesIn(data: FormData): Map<string, string> {
+  const fixes = new Map<string, string>()
+  for (const [name, value] of data) {
+    if (!name.startsWith(FIX_PREFIX) || typeof value !== 'string' || value.trim() === '') continue
+    const of = data.get(OF_PREFIX + name.slice(FIX_PREFIX.length))
+    if (typeof of === 'string') fixes.set(of, value.trim())
+  }
+  return fixes
+}
+
+async function mend(call: PageCall): Promise<Response> {
+  const { c, deps, person } = call
+  const upload = await visible(call)
+  if (!upload) return respondProblem(c, deps, 'not-found')
+  const data = await c.req.formData().catch(() => null)
+  const fixes = data ? fixesIn(data) : new Map<string, string>()
+  const nothingTyped = [
+    { fieldId: `${FIX_PREFIX}0`, message: 'Write what at least one cell should say, then hand it in.' },
+  ]
+  if (fixes.size === 0) return showUpload(call, upload, nothingTyped)
+  const plan = await planOf(deps, upload)
+  if (!plan) return respondProblem(c, deps, 'not-found', 'No row of this file could be read.')
+  const refused = await allRefused(deps, upload.id)
+  const mended = await mendRefused(() => deps.archive.open(upload.archiveKey), plan, refused, fixes)
+  if (!mended) return showUpload(call, upload, nothingTyped)
+  const received = await receiveUpload(deps, person, {
+    fileName: `mended: ${upload.fileName}`.slice(0, 200),
+    bytes: new Blob([mended.csv]).stream(),
+    // Few rows may not show the decimal sign that the whole file has shown.
+    options: { ...upload.options, ...(plan.decimalSign ? { decimalSign: plan.decimalSign } : {}) },
+    // Part of a file that was taken before, with cells of ours.
+    mostBytes: Number.POSITIVE_INFINITY,
+    mends: upload.id,
+  })
+  if (received.kind !== 'received') throw new Error('a mended file was empty')
+  return c.redirect(paths.upload(received.upload.id), 303)
+}
+
+function csvAnswer({ c }: PageCall, name: string, pieces: AsyncIterable<string>): Response {
+  return c.body(ReadableStream.from(pieces).pipeThrough(new TextEncoderStream()), 200, {
+    'Content-Type': 'text/csv; charset=utf-8',
+    'Content-Disposition': `attachment; filename="${name.replace(/[^\w.-]/g, '')}"`,
+    'Cache-Control': 'no-store',
+    'X-Content-Type-Options': 'nosniff',
+  })
+}
+
+/** Everything that was refused, streamed from the store page by page: no cap. */
+async function downloadProblems(call: PageCall): Promise<Response> {
+  const upload = await visible(call)
+  if (!upload) return respondProblem(call.c, call.deps, 'not-found')
+  async function* lines(): AsyncGenerator<string> {
+    yield REFUSED_CSV_HEAD
+    for await (const rows of refusedPages(call.deps, upload!.id)) yield refusedCsvLines(rows)
+  }
+  return csvAnswer(call, `refused-${upload.id}.csv`, lines())
+}
+
+async function downloadRows(call: PageCall): Promise<Response> {
+  const { c, deps } = call
+  const upload = await visible(call)
+  if (!upload) return respondProblem(c, deps, 'not-found')
+  const plan = await planOf(deps, upload)
+  if (!plan) return respondProblem(c, deps, 'not-found', 'No row of this file could be read.')
+  const refused = await allRefused(deps, upload.id)
+  const rows = refusedSurveysCsv(() => deps.archive.open(upload.archiveKey), plan, refused)
+  return csvAnswer(call, `refused-rows-${upload.id}.csv`, rows)
+}

@@ -1,0 +1,31 @@
+import { appendFileSync, mkdirSync } from 'node:fs'
+import { join } from 'node:path'
+
+/**
+ * How large a run is, where its chance comes from, and where its figures go. In CI the sizes are small; `STAKELINE_TEST_SIZE=full`
+ * takes the full ones, `STAKELINE_TEST_SEED` repeats a run, `STAKELINE_TEST_REPORT` names a folder for the figures.
+ */
+const { STAKELINE_TEST_SIZE, STAKELINE_TEST_SEED, STAKELINE_TEST_REPORT } = process.env
+
+export const FULL = STAKELINE_TEST_SIZE === 'full'
+export const sized = (inCi: number, inFull: number): number => (FULL ? inFull : inCi)
+export const SEED = STAKELINE_TEST_SEED ? Number(STAKELINE_TEST_SEED) : Date.now() % 1_000_000_000
+
+export interface Figure {
+  /** What was tried, in words: the row of the table. */
+  what: string
+  count: number
+  /** What must be none: lost, twice, unauthorised, 5xx, differing … each by its own name. */
+  bad: Record<string, number>
+  seed?: number
+  /** More to say, such as a percentile. */
+  notes?: string
+}
+
+/** Writes a figure down for the summary table; without a report folder it does nothing. */
+export function measured(figure: Figure): void {
+  if (!STAKELINE_TEST_REPORT) return
+  mkdirSync(STAKELINE_TEST_REPORT, { recursive: true })
+  const line = { at: new Date().toISOString(), size: FULL ? 'full' : 'ci', ...figure }
+  appendFileSync(join(STAKELINE_TEST_REPORT, 'figures.ndjson'), `${JSON.stringify(line)}\n`)
+}
