@@ -17,6 +17,8 @@ export interface DataStackProps extends StackProps {
 export class DataStack extends Stack {
   readonly table: TableV2
   readonly archive: Bucket
+  /** The archive's ARN as the service stack sees it, under a name that does not change with this code. */
+  readonly archiveArn: string
   readonly people: UserPool
   readonly sessionKey: Secret
 
@@ -24,9 +26,10 @@ export class DataStack extends Stack {
     super(scope, id, { ...props, terminationProtection: true })
     this.table = createTable(this)
     this.archive = createArchive(this, config.uploadRetentionDays)
+    this.archiveArn = this.exportValue(this.archive.bucketArn, { name: `${config.name}-archive-arn` })
     this.people = createPeople(this, `${config.name}-${Aws.ACCOUNT_ID}`)
     this.sessionKey = new Secret(this, 'SessionKey', {
-      description: 'Signs the session cookies of the web pages. A new value ends all sessions within a day.',
+      description: 'Signs the session cookies of the web pages. The value before the newest still verifies them.',
       generateSecretString: { passwordLength: 64, excludePunctuation: true },
       removalPolicy: RemovalPolicy.RETAIN,
     })

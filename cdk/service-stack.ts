@@ -28,9 +28,10 @@ export class ServiceStack extends Stack {
     const { api, baseUrl, serve } = createApi(this, config, logRetention)
     const queues = createQueues(this)
     const mail = createMail(this, config.mailFrom, config.createMailIdentity)
-    const { table, archive, people, sessionKey } = data
+    const { table, archive, archiveArn, people, sessionKey } = data
     const parts = {
-      ...{ config, codeOf, logRetention, baseUrl, table, archive, people, sessionKey, queues, mail },
+      ...{ config, codeOf, logRetention, baseUrl, queues, mail },
+      ...{ table, archive, archiveArn, people, sessionKey },
       ...createClients(this, people, baseUrl),
     }
     const functions = createFunctions(this, parts)

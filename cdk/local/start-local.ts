@@ -10,6 +10,7 @@ import { createNotify } from '../../functions/notify/create-notify.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { buildClient } from '../../functions/web/client/build-client.ts'
 import { createApp } from '../../functions/web/create-app.ts'
+import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
@@ -74,7 +75,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
   const assets = await buildClient()
 
   // The address is part of mail and pages, and the port may be chosen by the system: listen first, answer when all is there.
-  const server = createAdaptorServer({ fetch: (request: Request) => app.fetch(request) })
+  const server = createAdaptorServer({ fetch: (request: Request, env: object) => app.fetch(request, env) })
   server.listen(settings.port, '127.0.0.1')
   await once(server, 'listening')
   const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
@@ -93,6 +94,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       baseUrl: url,
       maxUploadBytes: 4 * MEGABYTE,
       secureCookies: false,
+      limits: ONE_MACHINE_LIMITS,
       ...(settings.controlRoomPhone ? { controlRoomPhone: settings.controlRoomPhone } : {}),
     },
   })

@@ -32,8 +32,10 @@ interface AlarmWords {
   words: string
   threshold: number
   /** How many of how many periods: what passes by itself wakes nobody. */
-  of?: [number, number]
+  of?: readonly [number, number]
 }
+
+const ONCE = [1, 1] as const
 
 const WORK: Record<QueueName, string> = {
   intake: 'an uploaded file',

@@ -1,5 +1,5 @@
 import { Duration, RemovalPolicy } from 'aws-cdk-lib'
-import { Effect, PolicyStatement, Role, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
+import { Effect, type IGrantable, PolicyStatement, Role, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
 import { Architecture, type Code, Function as LambdaFunction, Runtime, Tracing } from 'aws-cdk-lib/aws-lambda'
 import { LogGroup, type RetentionDays } from 'aws-cdk-lib/aws-logs'
 import type { Construct } from 'constructs'
@@ -47,10 +47,6 @@ export function createFunction(scope: Construct, shape: FunctionShape): LambdaFu
 }
 
 /** One statement of a role, spelled out: these actions on these resources. */
-export function allow(
-  who: { addToPrincipalPolicy(statement: PolicyStatement): unknown },
-  actions: string[],
-  resources: string[],
-): void {
-  who.addToPrincipalPolicy(new PolicyStatement({ effect: Effect.ALLOW, actions, resources }))
+export function allow(who: IGrantable, actions: string[], resources: string[]): void {
+  who.grantPrincipal.addToPrincipalPolicy(new PolicyStatement({ effect: Effect.ALLOW, actions, resources }))
 }

@@ -1,13 +1,14 @@
 import { Duration } from 'aws-cdk-lib'
 import { EventField, Rule, RuleTargetInput } from 'aws-cdk-lib/aws-events'
 import { SqsQueue } from 'aws-cdk-lib/aws-events-targets'
+import { Role, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
 import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import { EventSourceMapping } from 'aws-cdk-lib/aws-lambda'
 import type { Bucket } from 'aws-cdk-lib/aws-s3'
-import { Schedule, ScheduleExpression } from 'aws-cdk-lib/aws-scheduler'
-import { LambdaInvoke } from 'aws-cdk-lib/aws-scheduler-targets'
+import { CfnSchedule } from 'aws-cdk-lib/aws-scheduler'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
+import { allow } from './create-function.ts'
 import type { Functions } from './functions.ts'
 import type { QueueName, QueuePair } from './queues.ts'
 
@@ -35,15 +36,21 @@ export function createFeeds(
     enforceSSL: true,
     retentionPeriod: Duration.days(14),
   })
-  new Schedule(scope, 'Sweep', {
-    description: 'Sends again what lost its message, releases held surveys, reminds',
-    schedule: ScheduleExpression.rate(SWEEP_EVERY),
-    target: new LambdaInvoke(functions.upkeep, {
-      deadLetterQueue: missedSweeps,
+  const role = new Role(scope, 'sweep-role', { assumedBy: new ServicePrincipal('scheduler.amazonaws.com') })
+  allow(role, ['lambda:InvokeFunction'], [functions.upkeep.functionArn])
+  allow(role, ['sqs:SendMessage'], [missedSweeps.queueArn])
+  // Spelled out, because the construct's own target may call every version of the function too.
+  new CfnSchedule(scope, 'Sweep', {
+    description: 'Sends again what lost its message, releases held surveys',
+    scheduleExpression: `rate(${SWEEP_EVERY.toMinutes()} minutes)`,
+    flexibleTimeWindow: { mode: 'OFF' },
+    target: {
+      arn: functions.upkeep.functionArn,
+      roleArn: role.roleArn,
+      deadLetterConfig: { arn: missedSweeps.queueArn },
       // The next sweep is near: a late one is worth nothing.
-      maxEventAge: SWEEP_EVERY,
-      retryAttempts: 1,
-    }),
+      retryPolicy: { maximumEventAgeInSeconds: SWEEP_EVERY.toSeconds(), maximumRetryAttempts: 1 },
+    },
   })
   return { missedSweeps }
 }

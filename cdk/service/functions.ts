@@ -21,6 +21,7 @@ export interface FunctionParts {
   baseUrl: string
   table: TableV2
   archive: Bucket
+  archiveArn: string
   people: UserPool
   /** The pool's clients whose tokens are taken: pages, and programs. */
   pagesClient: UserPoolClient

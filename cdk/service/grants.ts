@@ -11,7 +11,7 @@ import type { QueueName } from './queues.ts'
  */
 export function grant(functions: Functions, parts: FunctionParts): void {
   const { web, intake, compare, notify, upkeep } = functions
-  const { table, archive, queues } = parts
+  const { table, archiveArn, queues } = parts
 
   const onTable = (who: LambdaFunction, actions: string[], indexes: IndexName[]) => {
     const named = actions.map((a) => `dynamodb:${a}`)
@@ -36,7 +36,7 @@ export function grant(functions: Functions, parts: FunctionParts): void {
       ['sqs:ReceiveMessage', 'sqs:DeleteMessage', 'sqs:GetQueueAttributes'],
       [queues[from].queue.queueArn],
     )
-  const under = (folder: string) => archive.arnForObjects(`${folder}/*`)
+  const under = (folder: string) => `${archiveArn}/${folder}/*`
 
   onTable(web, ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'], EVERY)
   keepsRecords(web, table.tableArn)
@@ -68,7 +68,7 @@ export function grant(functions: Functions, parts: FunctionParts): void {
   allow(
     notify,
     ['ses:SendEmail'],
-    [...parts.mail.identityArns, parts.mail.configurationSet.configurationSetArn],
+    [...parts.mail.identityArns, parts.mail.configurationSetArn],
   )
 
   onTable(

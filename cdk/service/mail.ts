@@ -4,6 +4,7 @@ import type { Construct } from 'constructs'
 
 export interface MailParts {
   configurationSet: ConfigurationSet
+  configurationSetArn: string
   /** What sending as `mailFrom` is allowed by: the domain and the address itself, whichever of them is verified. */
   identityArns: string[]
 }
@@ -19,7 +20,11 @@ export function createMail(scope: Construct, mailFrom: string, createIdentity: b
     suppressionReasons: SuppressionReasons.BOUNCES_AND_COMPLAINTS,
   })
   if (createIdentity) new EmailIdentity(scope, 'MailDomain', { identity: Identity.domain(domain) })
-  const arn = (resourceName: string) =>
-    Stack.of(scope).formatArn({ service: 'ses', resource: 'identity', resourceName })
-  return { configurationSet, identityArns: [arn(domain), arn(mailFrom)] }
+  const arn = (resource: string, resourceName: string) =>
+    Stack.of(scope).formatArn({ service: 'ses', resource, resourceName })
+  return {
+    configurationSet,
+    configurationSetArn: arn('configuration-set', configurationSet.configurationSetName),
+    identityArns: [arn('identity', domain), arn('identity', mailFrom)],
+  }
 }

@@ -5,6 +5,8 @@ import { apiRoutes } from './api/api-routes.ts'
 import { mountRoutes } from './api/route.ts'
 import type { WebDeps } from './deps.ts'
 import { answerError, answerNotFound } from './failures.ts'
+import { refuseOverload } from './limits/overload.ts'
+import { limitFailedSignIns, limitWrites } from './limits/rate-limits.ts'
 import { registerPages } from './pages/register-pages.ts'
 import { pagesNeedSignIn } from './pages-need-sign-in.ts'
 import { mountProblemPages } from './problem-pages.ts'
@@ -23,6 +25,8 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   app.use(requestId({ generator: () => deps.newId(), limitLength: 100 }))
   app.use(securityHeaders(deps.settings.secureCookies))
   app.get('/healthz', (c) => c.json({ status: 'ok' }, 200, { 'Cache-Control': 'no-store' }))
+  const { limits } = deps.settings
+  if (limits) app.use(refuseOverload(limits), limitFailedSignIns(limits))
   app.use(
     methodNotAllowed({
       app,
@@ -31,12 +35,14 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
     }),
   )
   app.use(whoIsAsking(deps))
+  if (limits) app.use(limitWrites(limits))
   app.use(sameOriginOnly(deps))
   mountRoutes(app, deps, apiRoutes())
   app.all('/api/*', (c) => answerNotFound(c, deps))
   mountProblemPages(app)
   mountAssets(app, deps)
-  mountSignIn(app, deps)
+  const signIn = deps.mountSignIn ?? mountSignIn
+  signIn(app, deps)
   app.use(pagesNeedSignIn(deps))
   registerPages(app, deps)
   app.notFound((c) => answerNotFound(c, deps))

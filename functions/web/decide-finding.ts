@@ -4,6 +4,7 @@ import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { barToDecide } from './access.ts'
 import type { WebDeps } from './deps.ts'
+import { versionOf } from './finding-version.ts'
 import type { ProblemName } from './problems.ts'
 import { withNews } from './with-news.ts'
 
@@ -12,6 +13,8 @@ const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
 
 export type Decided =
   | { kind: 'decided' | 'already-so'; finding: FindingItem }
+  /** Somebody decided, or a later survey settled it, after this person had looked: nothing was added. */
+  | { kind: 'changed'; finding: FindingItem }
   | { kind: 'reason-needed' }
   | { kind: 'not-found' }
   | { kind: 'barred'; problem: ProblemName }
@@ -23,13 +26,14 @@ function signatureOf(person: Person): string {
 
 /**
  * One decision about one finding, for the page and the API alike. Decisions are only ever added; the newest rules. The same
- * decision by the same person twice in a row (a double click, a script's retry) is kept once.
+ * decision by the same person twice in a row (a double click, a script's retry) is kept once. With `seen`, the version that was shown,
+ * a finding that changed since is left as it is and answered with what happened.
  */
 export async function decideFinding(
   deps: WebDeps,
   person: Person,
   findingId: string,
-  wanted: { action: DecisionAction; reason: string },
+  wanted: { action: DecisionAction; reason: string; seen?: string },
 ): Promise<Decided> {
   const finding = await deps.ledger.getFinding(findingId)
   if (!finding) return { kind: 'not-found' }
@@ -44,6 +48,7 @@ export async function decideFinding(
   const before = rulingDecision(file.decisions.filter((d) => d.findingId === findingId))
   if (before && before.action === wanted.action && before.reason === reason && before.decidedBy === decidedBy)
     return { kind: 'already-so', finding }
+  if (wanted.seen !== undefined && wanted.seen !== versionOf(finding)) return { kind: 'changed', finding }
 
   const changed = await withNews(deps, [finding.electrodeId], () =>
     deps.ledger.addDecision({

@@ -1,10 +1,14 @@
+import type { Hono } from 'hono'
 import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
+import type { DirectUploads } from '../../shared-lib/ports/direct-uploads.ts'
 import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
 import type { Asset } from './assets.ts'
+import type { Limits } from './limits/limits.ts'
+import type { WebEnv } from './session.ts'
 
 /** A mail that was sent, as the outbox page shows it. Only on one machine: in the cloud mail leaves the house. */
 export interface Outbox {
@@ -26,6 +30,10 @@ export interface WebDeps {
   /** Random, URL-safe, 22 characters or more. */
   newId(): string
   outbox?: Outbox
+  /** Where large files go past this app. Absent: a ticket leads back to it. */
+  directUploads?: DirectUploads
+  /** Mounts `/sign-in` and `/sign-out`. Absent: sign-in by the links of one machine. */
+  mountSignIn?: (app: Hono<WebEnv>, deps: WebDeps) => void
   /** Scripts and what a phone installs, from `buildClient()`. Absent: every page works without. */
   assets?: readonly Asset[]
   settings: WebSettings
@@ -38,6 +46,8 @@ interface WebSettings {
   /** Bytes taken by `POST /api/uploads`; more gets 413. Contract: 4 MB (in the cloud); one machine takes more. */
   maxUploadBytes: number
   secureCookies: boolean
+  /** How much is taken at once and from one person; absent where the gateway before it throttles. */
+  limits?: Limits
   /** Shown on pages with an urgent finding: whom to phone. */
   controlRoomPhone?: string
 }

@@ -86,6 +86,11 @@ export const PROBLEMS = {
     title: 'This survey reference is taken by other content',
     detail: 'Hand a correction in under a new surveyRef and name the old one in "corrects".',
   },
+  'decided-meanwhile': {
+    status: 409,
+    title: 'This finding changed after you looked at it',
+    detail: 'Nothing was added. Look at it as it is now ("finding"), then decide again.',
+  },
   'too-large': {
     status: 413,
     title: 'The body is too large',
@@ -111,6 +116,11 @@ export const PROBLEMS = {
     status: 422,
     title: 'The file as a whole was refused',
     detail: 'The entry of "refused" without a row says why.',
+  },
+  'too-many': {
+    status: 429,
+    title: 'Too many requests in a short time',
+    detail: 'Wait as many seconds as Retry-After says, then go on. What was answered before is kept.',
   },
   busy: {
     status: 503,

@@ -1,4 +1,5 @@
 import type { Upload } from '../../shared-lib/ledger/ledger.ts'
+import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'
 
@@ -49,25 +50,18 @@ export async function receiveUpload(
   }
   if (byteLength === 0) return { kind: 'empty' }
   const upload: Upload = {
-    id,
-    state: input.draft ? 'draft' : 'received',
-    fileName: input.fileName,
-    archiveKey,
-    byteLength,
-    by: person.id,
-    role: person.role,
-    sites: person.sites,
-    receivedAt: new Date(deps.clock.nowMs()).toISOString(),
-    options: input.options,
-    ignoredColumns: [],
-    checkpoint: 0,
-    rowsRead: 0,
-    rowsTotal: null,
-    surveysAccepted: 0,
-    surveysAlreadyThere: 0,
-    surveysHeld: 0,
-    surveysRefused: 0,
-    rowsRefused: 0,
+    ...newUpload({
+      id,
+      state: input.draft ? 'draft' : 'received',
+      fileName: input.fileName,
+      archiveKey,
+      byteLength,
+      by: person.id,
+      role: person.role,
+      sites: person.sites,
+      receivedAt: new Date(deps.clock.nowMs()).toISOString(),
+      options: input.options,
+    }),
     ...(input.mends === undefined ? {} : { mends: input.mends }),
   }
   await deps.ledger.putUpload(upload)

@@ -1,6 +1,7 @@
 import type { Context, Hono } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
 import type { WebDeps } from './deps.ts'
+import { ownPath } from './own-path.ts'
 import { frameOf, respond } from './pages/respond.ts'
 import { type Html, html, nothing } from './pages/view/html.ts'
 import { endSession, startSession, type WebEnv } from './session.ts'
@@ -8,12 +9,6 @@ import { endSession, startSession, type WebEnv } from './session.ts'
 /** Where somebody wanted to go before they were asked to sign in: mostly the link of a mail. */
 const WANTED_COOKIE = 'stakeline_wanted'
 const WANTED_LIFE_S = 15 * 60
-
-/** An address on this service, or null: never one that a browser would read as another host. */
-function ownPath(address: string | undefined): string | null {
-  if (!address || address.length > 2000 || /[\\\s]/.test(address)) return null
-  return /^\/(?!\/)/.test(address) ? address : null
-}
 
 type Said = 'nothing' | 'not-good' | 'signed-out'
 

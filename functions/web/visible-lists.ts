@@ -51,13 +51,17 @@ export function visibleDue(
   })
 }
 
-/** Findings of the review queue, or of one electrode. */
+/** Findings of the review queue, or of one electrode; `passes` narrows further, page by page of the store. */
 export function visibleFindings(
   deps: WebDeps,
   person: Person,
-  q: ListQuery & { state: 'open' | 'closed' | 'all'; electrodeId?: string },
+  q: ListQuery & {
+    state: 'open' | 'closed' | 'all'
+    electrodeId?: string
+    passes?: ((finding: FindingItem) => boolean) | undefined
+  },
 ): Promise<Page<FindingItem> | null> {
-  const { state, electrodeId } = q
+  const { state, electrodeId, passes } = q
   const keepNamed = async (items: FindingItem[]) => {
     const records = await deps.ledger.getElectrodes([...new Set(items.map((f) => f.electrodeId))])
     return items.filter((f) => {
@@ -67,7 +71,14 @@ export function visibleFindings(
   }
   return visiblePage<FindingItem>(person, q, {
     list: (page) => deps.ledger.listFindings({ ...page, state, ...(electrodeId ? { electrodeId } : {}) }),
-    ...(seesOnlyNamed(person) ? { keep: keepNamed } : {}),
+    ...(passes || seesOnlyNamed(person)
+      ? {
+          keep: async (items: FindingItem[]) => {
+            const narrowed = passes ? items.filter(passes) : items
+            return seesOnlyNamed(person) ? keepNamed(narrowed) : narrowed
+          },
+        }
+      : {}),
     ...oneSite(q.siteId),
   })
 }

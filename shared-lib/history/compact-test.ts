@@ -1,6 +1,8 @@
+import type { FindingCode } from '../survey/finding.ts'
 import {
   CONDITIONS,
   EVENTS,
+  LINK_CHECKS,
   MEASURED_AS,
   METHODS,
   OUTCOMES,
@@ -11,82 +13,103 @@ import {
 import type { PriorTest } from './assessment.ts'
 
 /**
- * A test in some hundred characters: all that the judgement of a site reads of it, and nothing else. For the one small item
- * an electrode that a comparison reads of each neighbour. `restoreTest` gives a `PriorTest` that is judged exactly alike.
+ * A test in some hundred characters, a list of plain JSON values: for the one small item an electrode that a comparison reads.
+ * `restoreTest` gives the same `PriorTest` again, whole, so that it is judged exactly alike.
  */
-export type CompactTest = (string | number | null | number[][])[]
+export type CompactTest = (string | number | null | CompactReading[] | Partial<PriorTest>)[]
+type CompactReading = (number | null)[]
 
-const VALIDITIES = ['valid', 'doubtful', 'invalid'] as const
+/** In this order; a word of a list is kept as its place in the list. What is absent for most comes last, so that rows stay short. */
+const COLUMNS: readonly [keyof PriorTest, (readonly string[])?][] = [
+  ['surveyRef'],
+  ['testedAtMs'],
+  ['resistanceOhm'],
+  ['expandedUncertaintyOhm'],
+  ['limitOhm'],
+  ['currentProbeM'],
+  ['method', METHODS],
+  ['measuredAs', MEASURED_AS],
+  ['outcome', OUTCOMES],
+  ['validity', ['valid', 'doubtful', 'invalid']],
+  ['conformity', ['conforming', 'nonconforming', 'inconclusive', 'not-assessed']],
+  ['instrumentId'],
+  ['connection', ['3-wire', '4-wire']],
+  ['lineDirection'],
+  ['soilState', SOIL_STATES],
+  ['visual', VISUALS],
+  ['linkChecked', LINK_CHECKS],
+  ['event', EVENTS],
+  ['corrects'],
+  ['repeatOf'],
+  ['secondDirectionOf'],
+]
+/** Null is a word of its own for these; for all others it means that the field is absent. */
+const NULLABLE: ReadonlySet<string> = new Set(['resistanceOhm', 'expandedUncertaintyOhm', 'limitOhm'])
+const KEPT_ELSEWHERE: ReadonlySet<string> = new Set([
+  ...COLUMNS.map(([key]) => key),
+  ...['electrodeId', 'siteId', 'readings', 'usableForTrend', 'ownCodes'],
+])
+const READING_KEYS = [
+  'potentialProbeM',
+  'resistanceOhm',
+  'atLeastOhm',
+  'probeSpacingM',
+  'probeDepthM',
+] as const
 
 export function compactTest(t: PriorTest): CompactTest {
+  const others = Object.entries(t).filter(([key, v]) => !KEPT_ELSEWHERE.has(key) && v !== undefined)
   const row: CompactTest = [
-    t.surveyRef,
-    t.testedAtMs,
-    METHODS.indexOf(t.method),
-    MEASURED_AS.indexOf(t.measuredAs),
-    OUTCOMES.indexOf(t.outcome),
-    VALIDITIES.indexOf(t.validity),
-    t.usableForTrend ? 1 : 0,
-    t.resistanceOhm,
-    t.currentProbeM ?? null,
     t.readings.map(compactReading),
-    t.instrumentId ?? null,
-    place(SOIL_STATES, t.soilState),
-    place(EVENTS, t.event),
-    place(VISUALS, t.visual),
-    t.corrects ?? null,
-    t.lineDirection ?? null,
-    t.connection ?? null,
+    t.usableForTrend ? 1 : 0,
+    ...COLUMNS.map(([key, words]) => {
+      const value = t[key] as string | number | null | undefined
+      if (value === undefined || value === null) return null
+      return words ? words.indexOf(String(value)) : value
+    }),
   ]
+  // A field that this list does not know yet is kept by its name.
+  if (others.length > 0) row.push(Object.fromEntries(others))
   while (row.at(-1) === null) row.pop()
   return row
 }
 
-/** The test again; electrode and site are known from where it was stored. What the judgement does not read is left empty. */
-export function restoreTest(row: CompactTest, electrodeId: string, siteId: string): PriorTest {
-  const [ref, at, method, measuredAs, outcome, validity, trend, ohm, out, readings, ...rest] = row
-  const [instrument, soil, event, visual, corrects, line, connection] = rest
-  const test: PriorTest = {
-    surveyRef: String(ref),
-    electrodeId,
-    siteId,
-    testedAtMs: Number(at),
-    method: METHODS[Number(method)]!,
-    measuredAs: MEASURED_AS[Number(measuredAs)]!,
-    outcome: OUTCOMES[Number(outcome)]!,
-    validity: VALIDITIES[Number(validity)]!,
-    usableForTrend: trend === 1,
-    resistanceOhm: typeof ohm === 'number' ? ohm : null,
-    expandedUncertaintyOhm: null,
-    conformity: 'not-assessed',
-    limitOhm: null,
-    readings: Array.isArray(readings) ? readings.map(restoreReading) : [],
-    ownCodes: [],
+/** The test again; electrode, site and the codes of its own findings are known from where it was stored. */
+export function restoreTest(
+  row: CompactTest,
+  electrodeId: string,
+  siteId: string,
+  ownCodes: FindingCode[] = [],
+): PriorTest {
+  const [readings, trend, ...values] = row
+  const test: Record<string, unknown> = { electrodeId, siteId }
+  for (const [i, [key, words]] of COLUMNS.entries()) {
+    const value = values[i] ?? null
+    if (value !== null) test[key] = words ? words[Number(value)] : value
+    else if (NULLABLE.has(key)) test[key] = null
   }
-  if (typeof out === 'number') test.currentProbeM = out
-  if (typeof instrument === 'string') test.instrumentId = instrument
-  if (typeof soil === 'number') test.soilState = SOIL_STATES[soil]!
-  if (typeof event === 'number') test.event = EVENTS[event]!
-  if (typeof visual === 'number') test.visual = VISUALS[visual]!
-  if (typeof corrects === 'string') test.corrects = corrects
-  if (typeof line === 'string') test.lineDirection = line
-  if (connection === '3-wire' || connection === '4-wire') test.connection = connection
-  return test
+  return {
+    ...(test as unknown as PriorTest),
+    usableForTrend: trend === 1,
+    readings: (readings as CompactReading[]).map(restoreReading),
+    ownCodes,
+    ...(values[COLUMNS.length] as Partial<PriorTest> | undefined),
+  }
 }
 
-/** [distance, ohm], with −1 for what is not there, and the condition where it is not `ok`. */
-function compactReading(r: Reading): number[] {
-  const short = [r.potentialProbeM ?? -1, r.resistanceOhm ?? -1]
-  return r.condition === 'ok' ? short : [...short, CONDITIONS.indexOf(r.condition)]
+/** The numbers of a reading in the order of `READING_KEYS`, then its condition where it is not `ok`; nothing after the last known. */
+function compactReading(r: Reading): CompactReading {
+  const row: CompactReading = READING_KEYS.map((key) => r[key] ?? null)
+  row.push(r.condition === 'ok' ? null : CONDITIONS.indexOf(r.condition))
+  while (row.at(-1) === null) row.pop()
+  return row
 }
 
-function restoreReading(row: number[]): Reading {
-  const reading: Reading = { condition: CONDITIONS[row[2] ?? 0]! }
-  if (row[0] !== undefined && row[0] >= 0) reading.potentialProbeM = row[0]
-  if (row[1] !== undefined && row[1] >= 0) reading.resistanceOhm = row[1]
+function restoreReading(row: CompactReading): Reading {
+  const reading: Reading = { condition: CONDITIONS[row[READING_KEYS.length] ?? 0]! }
+  for (const [i, key] of READING_KEYS.entries()) {
+    const value = row[i] ?? null
+    if (value !== null) reading[key] = value
+  }
   return reading
-}
-
-function place<T>(list: readonly T[], value: T | undefined): number | null {
-  return value === undefined ? null : list.indexOf(value)
 }

@@ -2,6 +2,10 @@ import type { Evaluation } from '../evaluate/evaluation.ts'
 import type { Survey } from '../survey/survey.ts'
 import type { PriorTest } from './assessment.ts'
 
+/** Nine significant digits: more than any display shows, and half of what a float takes as text in a long history. */
+const brief = (value: number | null): number | null =>
+  value === null || !Number.isFinite(value) ? value : Number(value.toPrecision(9))
+
 /** The few numbers of a judged survey that later comparisons need. `siteId` comes from the register. */
 export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: string): PriorTest {
   const test: PriorTest = {
@@ -14,8 +18,8 @@ export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: stri
     outcome: survey.outcome,
     validity: evaluation.validity,
     usableForTrend: evaluation.usableFor.includes('trend'),
-    resistanceOhm: evaluation.resistanceOhm,
-    expandedUncertaintyOhm: evaluation.expandedUncertaintyOhm,
+    resistanceOhm: brief(evaluation.resistanceOhm),
+    expandedUncertaintyOhm: brief(evaluation.expandedUncertaintyOhm),
     conformity: evaluation.conformity,
     limitOhm: evaluation.limitOhm,
     readings: survey.readings,

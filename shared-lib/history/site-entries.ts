@@ -2,15 +2,16 @@ import type { Calibration } from '../survey/register.ts'
 import type { ElectrodeRecord } from './assessment.ts'
 import type { Beliefs } from './model/beliefs.ts'
 import { type Member, newMember } from './model/member.ts'
-import { sightingOf } from './model/sighting.ts'
-import type { Entry } from './model/visits.ts'
+import { type Sighting, sightingOf } from './model/sighting.ts'
+import type { SiteState } from './model/site-state.ts'
+import { type Entry, VISIT_DAYS } from './model/visits.ts'
 import { inTestOrder, type Rulings, rulingsOf, seriesKey, workBefore } from './timeline.ts'
 
 /** All tests of the site in order of test date, each with its member and the recorded work before it. */
 export function entriesOf(
   records: readonly ElectrodeRecord[],
   calibrations: readonly Calibration[],
-  members: Member[],
+  state: SiteState,
   b: Beliefs,
 ): Entry[] {
   const entries: Entry[] = []
@@ -18,25 +19,29 @@ export function entriesOf(
   for (const c of calibrations) if (c.resolutionOhm !== undefined) steps.set(c.instrumentId, c.resolutionOhm)
   for (const record of records) {
     const rulings = rulingsOf(record.tests, record.decisions)
-    const byKey = new Map<string, { member: Member; last: Entry | undefined }>()
+    const byKey = new Map<string, { member: Member; last: Sighting | undefined }>()
     for (const test of inTestOrder(record.tests)) {
       if (test.method === 'four-point' || test.method === 'check-resistor') continue
       const sighting = sightingOf(test, steps.get(test.instrumentId ?? '') ?? null)
       if (!sighting) continue
       const key = seriesKey(test)
+      if (state.lastVisitDay !== null && sighting.day < state.lastVisitDay + VISIT_DAYS + 1) continue
       let series = byKey.get(key)
       if (!series) {
-        series = { member: newMember(record.electrode, key, b), last: undefined }
-        members.push(series.member)
+        const id = record.electrode.electrodeId
+        const known = state.members.find((m) => m.electrode.electrodeId === id && m.key === key)
+        const member = known ?? newMember(record.electrode, key, b)
+        if (!known) state.members.push(member)
+        series = { member, last: member.tests.at(-1)?.sighting }
         byKey.set(key, series)
       }
       const entry: Entry = {
         member: series.member,
         sighting,
-        work: workBefore(sighting, series.last?.sighting, record.works, rulings),
+        work: workBefore(sighting, series.last, record.works, rulings),
         excluded: isExcluded(sighting.test, rulings),
       }
-      series.last = entry
+      series.last = sighting
       entries.push(entry)
     }
   }

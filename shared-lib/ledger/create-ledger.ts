@@ -7,12 +7,14 @@ import { findingsArea } from './findings.ts'
 import { heldArea } from './held.ts'
 import type { Ledger } from './ledger.ts'
 import { marksArea } from './marks.ts'
-import { peersArea } from './peers.ts'
+import { recentArea } from './recent.ts'
 import { registerArea } from './register.ts'
+import { sitesArea } from './sites.ts'
 import { surveysArea } from './surveys.ts'
 import { tableAccess } from './table-access.ts'
 import { tellingArea } from './telling.ts'
 import { uploadsArea } from './uploads.ts'
+import { writeTurnArea } from './write-turn.ts'
 
 /**
  * The ledger over one table (its shape: table.ts). `client` must be one that `documentClient` made, so that numbers come back as
@@ -30,7 +32,9 @@ export function createLedger({
     ...registerArea(table),
     ...datedBooksArea(table),
     ...surveysArea(table),
-    ...peersArea(table),
+    ...recentArea(table),
+    ...sitesArea(table),
+    ...writeTurnArea(table),
     ...heldArea(table),
     ...electrodeFileArea(table),
     ...marksArea(table),

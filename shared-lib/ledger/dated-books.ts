@@ -11,6 +11,7 @@ import {
   workKey,
 } from './keys.ts'
 import type { Ledger, WriteOutcome } from './ledger.ts'
+import { limitsChanged } from './register.ts'
 import { row } from './rows.ts'
 import { sameJson } from './same-json.ts'
 import { storable } from './storable.ts'
@@ -40,9 +41,9 @@ export function datedBooksArea(table: TableAccess): DatedBooksArea {
         c,
         calibrationListing(c.instrumentId, c.calibratedOn),
       ),
-    async getCalibrations(instrumentId) {
+    async getCalibrations(instrumentId, options = { strong: true }) {
       const partition = subjectPk({ kind: 'instrument', id: instrumentId })
-      const rows = await table.queryAll({ partition, prefix: PREFIX.calibration })
+      const rows = await table.queryAll({ partition, prefix: PREFIX.calibration, ...options })
       return rows.map((r) => r.d as Calibration)
     },
     async listCalibrations() {
@@ -52,7 +53,12 @@ export function datedBooksArea(table: TableAccess): DatedBooksArea {
         .sort((a, b) => (String(a.ls) < String(b.ls) ? -1 : 1))
         .map((r) => r.d as Calibration)
     },
-    putLimit: (l: Limit) => putWords(limitKey(l), l),
+    async putLimit(l: Limit) {
+      const outcome = await putWords(limitKey(l), l)
+      // After the limit itself: whoever reads the new revision finds it. `same` too, for a repeat after a crash in between.
+      await limitsChanged(table, l.electrodeId)
+      return outcome
+    },
     async getLimits(electrodeId) {
       const rows = await table.queryAll({ partition: electrodePk(electrodeId), prefix: PREFIX.limit })
       return rows.map((r) => r.d as Limit)

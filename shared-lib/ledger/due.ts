@@ -1,8 +1,8 @@
-import { allShards, duePk, SHARDS, siteElectrodesPk } from './keys.ts'
+import { allShards, duePk, HISTORY_PREFIX, idOf, registerKey, SHARDS, siteElectrodesPk, siteHistoryPk } from './keys.ts'
 import type { ElectrodeRecord, Ledger } from './ledger.ts'
 import { compareBytes, memoryPage, mergedPage } from './merged-page.ts'
-import { recordOf } from './register.ts'
-import { keyText } from './rows.ts'
+import { recordOf, recordsWithDates, withDates } from './register.ts'
+import { keyText, type Row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'
 
@@ -13,8 +13,8 @@ export function dueArea(table: TableAccess): Pick<Ledger, 'listDue'> {
     const rows = await table.queryAll({ partition: siteElectrodesPk(siteId), index: INDEX.owner })
     const found = await table.getMany(rows, { strong: false })
     const sortKey = (r: ElectrodeRecord) => `${r.dueOn}#${r.electrode.electrodeId}`
-    const due = [...found.values()]
-      .map(recordOf)
+    const records = await recordsWithDates(table, [...found.values()].map(recordOf))
+    const due = records
       .filter((r) => r.electrode.siteId === siteId && r.dueOn !== undefined)
       .filter((r) => compareBytes(sortKey(r), endOf(q.toMonth)) < 0)
       .sort((a, b) => compareBytes(sortKey(a), sortKey(b)))
@@ -31,9 +31,15 @@ export function dueArea(table: TableAccess): Pick<Ledger, 'listDue'> {
         below: endOf(q.toMonth),
         async resolve(rows) {
           const found = await table.getMany(rows, { strong: false })
+          const registerOf = (r: Row) => registerKey(idOf(r.sk.slice(HISTORY_PREFIX.length)))
+          const registers = await table.getMany(rows.map(registerOf), { strong: false })
           return rows.map((r) => {
-            const stored = found.get(keyText(r))
-            return stored && stored.ls === r.ls ? recordOf(stored) : null
+            const history = found.get(keyText(r))
+            const register = registers.get(keyText(registerOf(r)))
+            // An index row may be a moment behind its item, and a history behind a move to another site.
+            if (!register || history?.ls !== r.ls || history.pk !== siteHistoryPk(String(register.siteId)))
+              return null
+            return withDates(recordOf(register), history)
           })
         },
       })

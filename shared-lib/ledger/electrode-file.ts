@@ -4,20 +4,22 @@ import { applyRuling, findingOf, putFinding } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import {
   assessmentKey,
-  dueListing,
   electrodePk,
   findingKey,
   findingSortKey,
+  historyKey,
   PREFIX,
   registerKey,
 } from './keys.ts'
 import type { FindingItem, Ledger } from './ledger.ts'
 import { compareBytes } from './merged-page.ts'
 import { inParallel } from './parallel.ts'
-import { recordOf } from './register.ts'
+import { recordOf, withDates } from './register.ts'
 import { row } from './rows.ts'
+import { historyOf } from './site-history.ts'
+import { historyTextOf, putHistory } from './sites.ts'
 import { surveyRow, surveysInOrder } from './surveys.ts'
-import { type TableAccess, THERE } from './table-access.ts'
+import type { TableAccess } from './table-access.ts'
 
 const WRITES_AT_ONCE = 8
 
@@ -50,10 +52,15 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
       const rows = await table.queryAll({ partition: electrodePk(electrodeId) })
       const register = rows.find((r) => r.sk === registerKey(electrodeId).sk)
       if (!register) return null
+      const key = historyKey(String(register.siteId), electrodeId)
+      const stored = await table.get(key)
+      const history = stored && historyOf(historyTextOf(stored))
       const under = (prefix: string) => rows.filter((r) => r.sk.startsWith(prefix))
       const assessment = rows.find((r) => r.sk === assessmentKey(electrodeId).sk)
       return {
-        record: recordOf(register),
+        record: withDates(recordOf(register), stored ?? undefined),
+        rev: Number(register.rev),
+        compared: new Set(history?.tests.map((t) => t.test.surveyRef)),
         limits: under(PREFIX.limit).map((r) => r.d as Limit),
         works: under(PREFIX.work).map((r) => r.d as Work),
         surveys: surveysInOrder(under(PREFIX.survey)),
@@ -63,22 +70,27 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
         decisions: under(PREFIX.decision)
           .map((r) => r.d as Decision)
           .sort((a, b) => a.decidedAtMs - b.decidedAtMs || (a.decisionId < b.decisionId ? -1 : 1)),
-        assessment: (assessment?.d as Assessment | undefined) ?? null,
+        assessment: history && {
+          findings: (assessment?.d as Pick<Assessment, 'findings'> | undefined)?.findings ?? {},
+          series: history.series,
+          parametersVersion: history.parametersVersion,
+        },
       }
     },
 
     async writeAssessment(electrodeId, change) {
+      const { putFindings, assessment, history, seen } = change
       await table.writeMany(
-        change.rejudged.map(surveyRow),
-        change.removeFindings.map((f) => findingKey(electrodeId, f.id)),
+        [
+          ...change.rejudged.map(surveyRow),
+          ...(assessment ? [row(assessmentKey(electrodeId), { d: { findings: assessment.findings } })] : []),
+        ],
+        change.removeFindings.map((id) => findingKey(electrodeId, id)),
       )
-      await inParallel(change.putFindings, WRITES_AT_ONCE, (f) => putFinding(table, f))
-      await keepDecisions(electrodeId, change.putFindings)
-      await table.put(row(assessmentKey(electrodeId), { d: change.assessment }))
-      const { lastTestedAt, dueOn } = change
-      const listing = dueOn === undefined ? { lp: undefined, ls: undefined } : dueListing(electrodeId, dueOn)
-      const written = await table.update(registerKey(electrodeId), { lastTestedAt, dueOn, ...listing }, THERE)
-      if (!written) throw new Error(`Electrode ${electrodeId} has an assessment but is not in the register.`)
+      await inParallel(putFindings, WRITES_AT_ONCE, (f) => putFinding(table, f))
+      await keepDecisions(electrodeId, putFindings)
+      // Last: a history that names a survey says that all about it has been written.
+      return putHistory(table, history, seen)
     },
   }
 }

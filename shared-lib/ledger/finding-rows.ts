@@ -1,22 +1,30 @@
 import type { Decision } from '../history/assessment.ts'
 import { decisionOrder, stateAfter } from './finding-state.ts'
 import { findingKey, findingListing } from './keys.ts'
-import type { FindingItem } from './ledger.ts'
+import type { FindingClaim, FindingItem } from './ledger.ts'
 import { type Row, SCHEMA_VERSION } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 
 /** A finding as it was stored: the state stands beside the words, so that a decision can change it alone. */
 export function findingOf(r: Row): FindingItem {
   return {
-    ...(r.d as Omit<FindingItem, 'state' | 'closedBy'>),
+    ...(r.d as Omit<FindingItem, 'state' | 'closedBy' | 'ruling' | 'claim'>),
     state: r.state as FindingItem['state'],
+    ...(r.ruling === undefined ? {} : { ruling: r.ruling as Decision }),
+    ...(r.claim === undefined ? {} : { claim: r.claim as FindingClaim }),
     ...(r.closedBy === undefined ? {} : { closedBy: r.closedBy as NonNullable<FindingItem['closedBy']> }),
   }
 }
 
-/** Writes a finding as compare sees it. What a decision has written beside it (`ruledBy`) stays. */
+/** A finding without what people have written beside it: the part that compare makes and may compare. */
+export function asCompared(finding: FindingItem): FindingItem {
+  const { ruling: _, claim: __, ...compared } = finding
+  return compared
+}
+
+/** Writes a finding as compare sees it. What people have written beside it (decision, claim) stays. */
 export async function putFinding(table: TableAccess, finding: FindingItem): Promise<void> {
-  const { state, closedBy, ...d } = finding
+  const { state, closedBy, ...d } = asCompared(finding)
   await table.update(findingKey(finding.electrodeId, finding.id), {
     v: SCHEMA_VERSION,
     d,
@@ -38,11 +46,32 @@ export function applyRuling(table: TableAccess, finding: FindingItem, ruling: De
       state,
       closedBy: state === 'closed' ? { decision: ruling } : undefined,
       ruledBy: decisionOrder(ruling),
+      ruling,
       ...findingListing(finding, state),
     },
     {
       expression: 'attribute_exists(pk) AND (attribute_not_exists(ruledBy) OR ruledBy <= :ruling)',
       values: { ':ruling': decisionOrder(ruling) },
+    },
+  )
+}
+
+/** Puts a claim on a finding, or takes it off; not over somebody else's that has not lapsed. False when it could not be. */
+export function putClaim(
+  table: TableAccess,
+  finding: Pick<FindingItem, 'electrodeId' | 'id'>,
+  by: string,
+  claim: FindingClaim | null,
+  nowMs: number,
+): Promise<boolean> {
+  return table.update(
+    findingKey(finding.electrodeId, finding.id),
+    { claim: claim ?? undefined },
+    {
+      expression:
+        'attribute_exists(pk) AND (attribute_not_exists(claim) OR claim.#by = :by OR claim.untilMs <= :now)',
+      values: { ':by': by, ':now': nowMs },
+      names: { '#by': 'by' },
     },
   )
 }

@@ -1,6 +1,6 @@
 import type { Decision } from '../history/assessment.ts'
 import { electrodeOfFinding } from './finding-id.ts'
-import { applyRuling, findingOf } from './finding-rows.ts'
+import { applyRuling, findingOf, putClaim } from './finding-rows.ts'
 import { rulingDecision } from './finding-state.ts'
 import {
   allShards,
@@ -20,7 +20,7 @@ import { keyText, type Row, row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'
 
-type FindingsArea = Pick<Ledger, 'listFindings' | 'getFinding' | 'addDecision'>
+type FindingsArea = Pick<Ledger, 'listFindings' | 'getFinding' | 'addDecision' | 'claimFinding'>
 type FindingsQuestion = Parameters<Ledger['listFindings']>[0]
 
 /** The review queue: urgent before warning, then what has been open longest. */
@@ -69,6 +69,11 @@ export function findingsArea(table: TableAccess): FindingsArea {
           })
         },
       })
+    },
+
+    async claimFinding(findingId, by, claim, nowMs) {
+      const electrodeId = electrodeOfFinding(findingId)
+      return electrodeId !== null && putClaim(table, { electrodeId, id: findingId }, by, claim, nowMs)
     },
 
     async addDecision(decision) {

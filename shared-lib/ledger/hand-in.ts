@@ -20,7 +20,7 @@ type HandInOrigin = SurveyRecord['receivedFrom']
 
 /**
  * The one way a single survey gets into the ledger, for the form and the API. In this order, so that nothing falls between write
- * and send: the electrode's due mark, the survey, its peer entry, then the message to compare.
+ * and send: the electrode's due mark, the peer entry, the survey, then the message to compare.
  */
 export interface HandInDesk {
   handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn>
@@ -74,12 +74,18 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
       ? { kind: 'already-there', record: stored }
       : { kind: 'conflict', stored, id: sent.id }
 
+  async function putPeer(record: SurveyRecord): Promise<void> {
+    const peer = peerEntryOf(record)
+    if (peer) await ledger.putPeerEntries([peer])
+  }
+
   async function store(record: SurveyRecord): Promise<HandedIn> {
     const electrodeId = record.subject.kind === 'electrode' ? record.subject.id : null
     const stamp = electrodeId ? await mark([electrodeId]) : ''
+    // Before the survey: a repeat after a crash finds the survey stored and writes nothing more.
+    await putPeer(record)
     const { outcome, stored } = await ledger.putSurvey(record)
-    const peer = outcome === 'conflict' ? null : peerEntryOf(stored)
-    if (peer) await ledger.putPeerEntries([peer])
+    if (outcome === 'conflict') await putPeer(stored)
     if (electrodeId) await send([electrodeId], stamp)
     return outcome === 'conflict'
       ? { kind: 'conflict', stored, id: record.id }

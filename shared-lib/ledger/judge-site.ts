@@ -7,6 +7,7 @@ import { dueOn } from '../plan/due.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
 import { findingId } from './finding-id.ts'
+import { asCompared } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import { judgeByBooks } from './judge-record.ts'
 import type { ElectrodeFile, FindingItem, SurveyRecord } from './ledger.ts'
@@ -76,6 +77,8 @@ function itemOf(
     testedAt: survey.survey.testedAt,
     openedAt: survey.receivedAt,
     ...(electrode.responsibleEmail ? { responsibleEmail: electrode.responsibleEmail } : {}),
+    ...(survey.survey.instrumentId ? { instrumentId: survey.survey.instrumentId } : {}),
+    ...(survey.survey.tester ? { tester: survey.survey.tester } : {}),
     ...(closedBy ? { closedBy } : {}),
   }
 }
@@ -107,7 +110,7 @@ function judgementOf(judged: JudgedFile, assessment: Assessment): FileJudgement 
       wanted.set(item.id, item)
     }
   }
-  const before = new Map(file.findings.map((f) => [f.id, f]))
+  const before = new Map(file.findings.map((f) => [f.id, asCompared(f)]))
   const putFindings = [...wanted.values()].filter((f) => !sameJson(f, before.get(f.id)))
   // What no longer follows from the stored surveys goes; its decisions stay as events.
   const removeFindings = file.findings.filter((f) => !wanted.has(f.id))

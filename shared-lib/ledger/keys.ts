@@ -33,6 +33,9 @@ export function part(id: string): string {
   return escaped
 }
 
+/** The id again from its part of a key. */
+export const idOf = (escaped: string): string => escaped.replaceAll('%23', '#').replaceAll('%25', '%')
+
 /** Which of `count` shards an id belongs to, always the same one. `count` at most 256. */
 function shardOf(id: string, count: number): string {
   const byte = createHash('sha256').update(id).digest()[0] ?? 0
@@ -49,6 +52,7 @@ export const SHARDS = {
   held: 4,
   uploads: 4,
   untold: 4,
+  recent: 8,
 } as const
 
 // --- an electrode's partition
@@ -119,11 +123,39 @@ export const calibrationListing = (instrumentId: string, calibratedOn: string): 
   ls: `${part(instrumentId)}#${utcInstant(calibratedOn)}`,
 })
 
-// --- peers: small entries in order of time, under the site and under the instrument
-export const sitePeersPk = (siteId: string): string => `PS#${part(siteId)}`
-export const instrumentPeersPk = (instrumentId: string): string => `PI#${part(instrumentId)}`
-export const peerSk = (testedAt: string, electrodeId: string, surveyRef: string): string =>
-  `${utcInstant(testedAt)}#${part(electrodeId)}#${part(surveyRef)}`
+// --- a site's short histories, all in one partition: what a comparison reads
+export const siteHistoryPk = (siteId: string): string => `SH#${part(siteId)}`
+/** Sorts before every electrode's item, so that it comes first. */
+export const siteHeaderKey = (siteId: string): ItemKey => ({ pk: siteHistoryPk(siteId), sk: 'A' })
+export const HISTORY_PREFIX = 'H#'
+export const historyKey = (siteId: string, electrodeId: string): ItemKey => ({
+  pk: siteHistoryPk(siteId),
+  sk: `${HISTORY_PREFIX}${part(electrodeId)}`,
+})
+
+// --- the sites where an instrument has tested
+export const instrumentSitesPk = (instrumentId: string): string => `IS#${part(instrumentId)}`
+export const instrumentSiteKey = (instrumentId: string, siteId: string): ItemKey => ({
+  pk: instrumentSitesPk(instrumentId),
+  sk: part(siteId),
+})
+
+// --- surveys handed in singly, by the time they came: whose message was lost is found here
+export const recentPk = (shard: string): string => `RC#${shard}`
+export const recentListing = (
+  siteId: string,
+  electrodeId: string,
+  surveyRef: string,
+  receivedAt: string,
+): ListingKeys => ({
+  lp: recentPk(shardOf(electrodeId, SHARDS.recent)),
+  ls: [utcInstant(receivedAt), part(siteId), part(electrodeId), part(surveyRef)].join('#'),
+})
+export const RECENT_CHECKED_KEY: ItemKey = { pk: 'RC', sk: 'CHECKED' }
+
+// --- what intake holds while it writes many surveys at once
+export const WRITING_TURN_KEY: ItemKey = { pk: 'LK', sk: 'TURN' }
+export const lockKey = (electrodeId: string): ItemKey => ({ pk: electrodePk(electrodeId), sk: 'LOCK' })
 
 // --- findings of one state, worst first, then oldest first: of all and of a site
 const SEVERITY_RANK: Record<Severity, number> = { urgent: 0, warning: 1, notice: 2 }
@@ -144,11 +176,18 @@ export function findingListing(
   }
 }
 
-// --- due marks
+// --- due marks, by site; `%` stands for the site of an electrode that is not registered (an escaped id never has it alone)
 export const marksPk = (shard: string): string => `MK#${shard}`
-export const markKey = (electrodeId: string): ItemKey => ({
-  pk: marksPk(shardOf(electrodeId, SHARDS.marks)),
-  sk: part(electrodeId),
+const NO_SITE = '%'
+const siteText = (siteId: string): string => (siteId === '' ? NO_SITE : part(siteId))
+export const siteMarksPk = (siteId: string): string => marksPk(shardOf(siteText(siteId), SHARDS.marks))
+export const siteMarksPrefix = (siteId: string): string => `${siteText(siteId)}#`
+export const electrodeMarksPrefix = (siteId: string, electrodeId: string): string =>
+  `${siteMarksPrefix(siteId)}${part(electrodeId)}#`
+/** `part` of a mark: '' for the electrode as a whole, else which portion of which upload. */
+export const markKey = (siteId: string, electrodeId: string, portion: string): ItemKey => ({
+  pk: siteMarksPk(siteId),
+  sk: `${electrodeMarksPrefix(siteId, electrodeId)}${portion}`,
 })
 
 // --- held surveys, oldest first
@@ -199,3 +238,6 @@ export function uploadListing(u: { id: string; by: string; receivedAt: string })
 // --- column maps
 export const COLUMN_MAPS_PK = 'CM'
 export const columnMapKey = (name: string): ItemKey => ({ pk: COLUMN_MAPS_PK, sk: part(name) })
+
+// --- leases: who is at work on something just now
+export const leaseKey = (name: string): ItemKey => ({ pk: `LS#${part(name)}`, sk: 'LS' })

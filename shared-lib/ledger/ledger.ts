@@ -3,6 +3,7 @@ import type { Assessment, Decision } from '../history/assessment.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
+import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**
  * The ledger: everything that is kept, as questions and writes in the words of the trade. Only this folder knows the table.
@@ -36,6 +37,13 @@ export interface ElectrodeRecord {
   dueOn?: string
 }
 
+/** What an electrode's surveys are judged by. `rev` changes with every change of words or limits. */
+export interface ElectrodeBooks {
+  record: ElectrodeRecord
+  limits: Limit[]
+  rev: number
+}
+
 /** One stored survey. `judged` can always be derived again from `survey` and the register. */
 export interface SurveyRecord {
   id: string
@@ -50,6 +58,8 @@ export interface SurveyRecord {
   judged: JudgedSurvey
   /** Fingerprint of judge version and books: while it is the same, `judged` need not be worked out again. */
   judgedBy: string
+  /** Fingerprint of the books that were open when it was judged: the same now means that nothing has to be looked up. */
+  booksAt?: string
 }
 type PutSurveyOutcome = 'stored' | 'already-there' | 'conflict'
 
@@ -76,13 +86,31 @@ export interface FindingItem extends Finding {
   /** When the survey that raised it was received: age counts from here. */
   openedAt: string
   responsibleEmail?: string
+  /** Of its survey, so that the queue can be narrowed by what several findings have in common. */
+  instrumentId?: string
+  tester?: string
+  /** The newest decision about it, also one that leaves it open; what compare writes never changes it. */
+  ruling?: Decision
+  /** Who says that they are at it; lapses by itself. */
+  claim?: FindingClaim
   /** Why it is closed: a decision, or the later survey that settled it. */
   closedBy?: { decision: Decision } | { laterSurveyRef: string }
 }
 
-/** Everything in one electrode's partition, read strongly. */
+export interface FindingClaim {
+  /** Id of the person, and the name people know. */
+  by: string
+  name: string
+  untilMs: number
+}
+
+/** Everything kept about one electrode, read strongly. */
 export interface ElectrodeFile {
   record: ElectrodeRecord
+  /** Revision of the register's words and limits. */
+  rev: number
+  /** Surveys that a comparison has seen, by reference: the others are still on their way. */
+  compared: ReadonlySet<string>
   limits: Limit[]
   works: Work[]
   surveys: SurveyRecord[]
@@ -91,26 +119,56 @@ export interface ElectrodeFile {
   assessment: Assessment | null
 }
 
+/** Something about an electrode has not been compared yet. */
 export interface DueMark {
   electrodeId: string
+  /** '' while the electrode is not in the register. */
+  siteId: string
+  /** '' for the electrode as a whole (its words, a decision, work …), else the portion of an upload that brought surveys. */
+  portion: string
   stamp: string
   markedAt: string
   uploadId?: string
+  /** Of an upload: the surveys it stored, judged, and the fingerprint of the books used, by instrument. */
+  news?: { tests: KnownTest[]; booksAt: Record<string, string> }
 }
 
-export interface PeerEntry {
-  electrodeId: string
+/** What the site's electrodes share when they are judged. */
+export interface SiteHeader {
+  /** Of every instrument that has tested here. */
+  calibrations: Record<string, Calibration[]>
+}
+/** An electrode's short history as it is stored: its text, and the revision that a rewrite must name. */
+export interface StoredHistory {
+  history: ElectrodeHistory
+  text: string
+  rev: number
+}
+export interface SiteFile {
+  header: SiteHeader | null
+  histories: Map<string, StoredHistory>
+}
+/** A survey that was handed in singly. */
+export interface RecentSurvey {
   siteId: string
+  electrodeId: string
   surveyRef: string
-  testedAt: string
-  measuredAs: string
-  instrumentId?: string
-  /** ln ohm; null when the survey gave no number. */
-  lnOhm: number | null
-  validity: string
+  receivedAt: string
 }
 
-/** `draft`: kept and looked through, but not handed in yet; intake and the sweep pass it over. */
+/** What a comparison changes about one electrode. */
+export interface AssessmentChange {
+  rejudged: SurveyRecord[]
+  putFindings: FindingItem[]
+  /** Their ids. */
+  removeFindings: string[]
+  /** Null when the stored one is right. */
+  assessment: Pick<Assessment, 'findings'> | null
+  history: ElectrodeHistory
+  /** The stored history that this one follows; null when there was none. */
+  seen: Pick<StoredHistory, 'rev'> | null
+}
+
 export type UploadState = 'draft' | 'received' | 'working' | 'done' | 'failed'
 export interface RefusedRow {
   kind: 'refused'
@@ -172,13 +230,18 @@ interface SiteSummary {
 export interface Ledger {
   // register
   putElectrode(electrode: Electrode, at: { nowIso: string; validFrom?: string }): Promise<WriteOutcome>
+  /** The register's words, without the dates of tests. */
   getElectrode(electrodeId: string): Promise<ElectrodeRecord | null>
   /** Many at once, for intake; absent ids are absent from the map. */
   getElectrodes(electrodeIds: string[]): Promise<Map<string, ElectrodeRecord>>
+  /** Words and limits with their revision; as read a moment ago unless `strong`. */
+  getBooks(electrodeId: string, options?: { strong: boolean }): Promise<ElectrodeBooks | null>
+  /** The same for many; their limits are asked for only where there are any. */
+  getManyBooks(electrodeIds: string[]): Promise<Map<string, ElectrodeBooks>>
   listElectrodes(q: PageRequest & { siteId?: string }): Promise<Page<ElectrodeRecord>>
   listSites(): Promise<SiteSummary[]>
   putCalibration(calibration: Calibration): Promise<WriteOutcome>
-  getCalibrations(instrumentId: string): Promise<Calibration[]>
+  getCalibrations(instrumentId: string, options?: { strong: boolean }): Promise<Calibration[]>
   listCalibrations(): Promise<Calibration[]>
   putLimit(limit: Limit): Promise<WriteOutcome>
   getLimits(electrodeId: string): Promise<Limit[]>
@@ -187,14 +250,20 @@ export interface Ledger {
   electrodesOfInstrument(instrumentId: string, fromIso: string): Promise<string[]>
 
   // surveys
+  /** `siteId` of a survey handed in singly lists it among the recent ones. */
   putSurvey(record: SurveyRecord): Promise<{ outcome: PutSurveyOutcome; stored: SurveyRecord }>
+  /** Many at once, without a look at what is there: only under `takeWritingTurn` and `lockElectrodes`. */
+  putSurveys(records: SurveyRecord[]): Promise<void>
   getSurvey(subject: Subject, surveyRef: string): Promise<SurveyRecord | null>
+  getSurveys(keys: { subject: Subject; surveyRef: string }[]): Promise<SurveyRecord[]>
+  /** Reference, content and origin of every survey of the subject, and no more. */
+  surveyHeads(subject: Subject): Promise<Map<string, Pick<SurveyRecord, 'contentHash' | 'receivedFrom'>>>
   /** Surveys of a site (four-point) or an instrument (check-resistor). */
   listSurveysOf(subject: Subject): Promise<SurveyRecord[]>
-  putPeerEntries(entries: PeerEntry[]): Promise<void>
-  /** Both ends included; '' = no end. */
-  peersOfSite(siteId: string, fromIso: string, toIso: string): Promise<PeerEntry[]>
-  peersOfInstrument(instrumentId: string, fromIso: string, toIso: string): Promise<PeerEntry[]>
+  /** Those handed in singly and received within these instants, the first included, the last not. */
+  recentSurveys(fromIso: string, toIso: string): Promise<RecentSurvey[]>
+  recentCheckedTo(): Promise<string>
+  setRecentCheckedTo(iso: string): Promise<void>
   holdSurvey(held: HeldSurvey): Promise<{ outcome: PutSurveyOutcome }>
   listHeld(q: PageRequest): Promise<Page<HeldSurvey>>
   heldFor(electrodeId: string): Promise<HeldSurvey[]>
@@ -202,27 +271,45 @@ export interface Ledger {
 
   // one electrode
   readElectrodeFile(electrodeId: string): Promise<ElectrodeFile | null>
-  /** Rewrites judged parts that changed, puts and removes findings, stores the assessment and the due date. Idempotent. */
-  writeAssessment(
-    electrodeId: string,
-    change: {
-      rejudged: SurveyRecord[]
-      putFindings: FindingItem[]
-      removeFindings: FindingItem[]
-      assessment: Assessment
-      lastTestedAt?: string
-      dueOn?: string
-    },
-  ): Promise<void>
+  /**
+   * Rewrites judged parts that changed, puts and removes findings, stores the assessment, and last the history with the due date.
+   * Idempotent. False when somebody else has written this electrode's history meanwhile: then all of it is to be judged anew.
+   */
+  writeAssessment(electrodeId: string, change: AssessmentChange): Promise<boolean>
+
+  // one site
+  readSite(siteId: string): Promise<SiteFile>
+  getSiteHeader(siteId: string): Promise<SiteHeader | null>
+  putSiteHeader(siteId: string, header: SiteHeader): Promise<void>
+  /** Of electrodes that are no longer this site's. */
+  dropHistories(siteId: string, electrodeIds: string[]): Promise<void>
+  /** Which of these has a comparison seen? */
+  compared(surveys: RecentSurvey[]): Promise<boolean[]>
+  /** Remembers that an instrument has tested at a site. */
+  putInstrumentSite(instrumentId: string, siteId: string): Promise<void>
+  sitesOfInstrument(instrumentId: string): Promise<string[]>
 
   // due marks
-  markDue(electrodeIds: string[], mark: { stamp: string; nowIso: string; uploadId?: string }): Promise<void>
+  /** Marks electrodes as a whole. */
+  markDue(electrodeIds: string[], mark: { stamp: string; nowIso: string; uploadId?: string }): Promise<DueMark[]>
+  putMarks(marks: DueMark[]): Promise<void>
+  /** Any mark of this electrode. */
   getMark(electrodeId: string): Promise<DueMark | null>
-  /** Those of these electrodes that have one, read strongly. */
-  getMarks(electrodeIds: string[]): Promise<DueMark[]>
-  /** True when the mark was there with this stamp and is gone now. */
-  clearMark(electrodeId: string, stamp: string): Promise<boolean>
+  /** Of a site ('' = of electrodes that are not registered), read strongly. */
+  marksOfSite(siteId: string): Promise<DueMark[]>
+  /** Only those whose stamp is unchanged go. */
+  clearMarks(marks: DueMark[]): Promise<void>
   listMarks(): Promise<DueMark[]>
+
+  // writing many at once
+  /** One writer at a time may put surveys by batch. True when it is `by`'s turn until `untilMs`. */
+  takeWritingTurn(by: string, nowMs: number, untilMs: number): Promise<boolean>
+  endWritingTurn(by: string): Promise<void>
+  /** Tells single hand-ins that surveys of these electrodes are being written by batch. */
+  lockElectrodes(electrodeIds: string[], untilMs: number): Promise<void>
+  unlockElectrodes(electrodeIds: string[]): Promise<void>
+  /** Until when, ms; null when it is not locked. */
+  lockedUntil(electrodeId: string): Promise<number | null>
 
   // findings
   listFindings(
@@ -231,6 +318,11 @@ export interface Ledger {
   getFinding(findingId: string): Promise<FindingItem | null>
   /** Appends the decision and changes the finding's state in one conditional write each. */
   addDecision(decision: Decision): Promise<FindingItem | null>
+  /**
+   * Puts a claim on an open finding, or takes one's own back (null). False when somebody else's claim has not lapsed at `nowMs`, or
+   * the finding is gone.
+   */
+  claimFinding(findingId: string, by: string, claim: FindingClaim | null, nowMs: number): Promise<boolean>
 
   // telling
   addUntold(untold: Untold[]): Promise<void>

@@ -1,39 +1,101 @@
-import { allShards, markKey, marksPk, SHARDS } from './keys.ts'
+import {
+  allShards,
+  electrodeMarksPrefix,
+  markKey,
+  marksPk,
+  registerKey,
+  SHARDS,
+  siteMarksPk,
+  siteMarksPrefix,
+} from './keys.ts'
 import type { DueMark, Ledger } from './ledger.ts'
-import { row } from './rows.ts'
+import { inParallel } from './parallel.ts'
+import { keyText, type Row, row } from './rows.ts'
+import { packTests, type ShortTest, squeezed, unpackTests, unsqueezed } from './site-history.ts'
 import type { TableAccess } from './table-access.ts'
 
-type MarksArea = Pick<Ledger, 'markDue' | 'getMark' | 'getMarks' | 'clearMark' | 'listMarks'>
+type MarksArea = Pick<
+  Ledger,
+  'markDue' | 'putMarks' | 'getMark' | 'marksOfSite' | 'clearMarks' | 'listMarks'
+>
+const CLEARED_AT_ONCE = 8
 
-/** Due marks: one an electrode with news; a later mark replaces the earlier, and only the stamp that was read can be cleared. */
+function markRow(mark: DueMark): Row {
+  const { news, ...d } = mark
+  const key = markKey(mark.siteId, mark.electrodeId, mark.portion)
+  if (!news) return row(key, { stamp: mark.stamp, d })
+  return row(key, {
+    stamp: mark.stamp,
+    d,
+    booksAt: news.booksAt,
+    z: squeezed(JSON.stringify(packTests(news.tests))),
+  })
+}
+
+function markOf(r: Row): DueMark {
+  const d = r.d as DueMark
+  if (r.z === undefined) return d
+  const packed = JSON.parse(unsqueezed(r.z as Uint8Array)) as ShortTest[]
+  return {
+    ...d,
+    news: { tests: unpackTests(packed, d), booksAt: r.booksAt as Record<string, string> },
+  }
+}
+
+/**
+ * Due marks, by site. An electrode as a whole has one: a later mark replaces the earlier, and only the stamp that was read can be
+ * cleared. Each portion of an upload leaves one of its own with the tests it stored, so that nobody has to read them again.
+ */
 export function marksArea(table: TableAccess): MarksArea {
+  async function siteOf(electrodeId: string): Promise<string> {
+    const register = await table.get(registerKey(electrodeId))
+    return register ? String(register.siteId) : ''
+  }
+
   return {
     async markDue(electrodeIds, { stamp, nowIso, uploadId }) {
-      const rows = electrodeIds.map((electrodeId) => {
-        const d: DueMark = {
+      const known = await table.getMany(electrodeIds.map(registerKey))
+      const marks = electrodeIds.map((electrodeId): DueMark => {
+        const register = known.get(keyText(registerKey(electrodeId)))
+        return {
           electrodeId,
+          siteId: register ? String(register.siteId) : '',
+          portion: '',
           stamp,
           markedAt: nowIso,
           ...(uploadId === undefined ? {} : { uploadId }),
         }
-        return row(markKey(electrodeId), { stamp, d })
       })
-      await table.writeMany(rows)
+      await table.writeMany(marks.map(markRow))
+      return marks
     },
+    putMarks: (marks) => table.writeMany(marks.map(markRow)),
     async getMark(electrodeId) {
-      const stored = await table.get(markKey(electrodeId))
-      return stored && (stored.d as DueMark)
+      const sites = [...new Set([await siteOf(electrodeId), ''])]
+      for (const siteId of sites) {
+        const partition = siteMarksPk(siteId)
+        const prefix = electrodeMarksPrefix(siteId, electrodeId)
+        const { rows } = await table.query({ partition, prefix, limit: 1 })
+        if (rows[0]) return markOf(rows[0])
+      }
+      return null
     },
-    async getMarks(electrodeIds) {
-      const found = await table.getMany(electrodeIds.map(markKey))
-      return [...found.values()].map((stored) => stored.d as DueMark)
+    async marksOfSite(siteId) {
+      const rows = await table.queryAll({ partition: siteMarksPk(siteId), prefix: siteMarksPrefix(siteId) })
+      return rows.map(markOf)
     },
-    clearMark: (electrodeId, stamp) =>
-      table.delete(markKey(electrodeId), { expression: 'stamp = :stamp', values: { ':stamp': stamp } }),
+    async clearMarks(marks) {
+      const keyOf = (m: DueMark) => markKey(m.siteId, m.electrodeId, m.portion)
+      const [whole, portions] = [marks.filter((m) => m.portion === ''), marks.filter((m) => m.portion !== '')]
+      await table.writeMany([], portions.map(keyOf))
+      await inParallel(whole, CLEARED_AT_ONCE, (m) =>
+        table.delete(keyOf(m), { expression: 'stamp = :stamp', values: { ':stamp': m.stamp } }),
+      )
+    },
     async listMarks() {
       const shards = allShards(SHARDS.marks).map(marksPk)
       const rows = await Promise.all(shards.map((partition) => table.queryAll({ partition })))
-      return rows.flat().map((r) => r.d as DueMark)
+      return rows.flat().map(markOf)
     },
   }
 }

@@ -1,17 +1,21 @@
-import type { Electrode } from '../survey/register.ts'
+import type { Electrode, Limit } from '../survey/register.ts'
 import { utcInstant } from './instant.ts'
 import {
   allShards,
+  electrodePk,
   electrodeShardPk,
   enumerationOf,
+  historyKey,
+  PREFIX,
   registerKey,
   SHARDS,
   siteElectrode,
   siteElectrodesPk,
 } from './keys.ts'
-import type { ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
+import type { ElectrodeBooks, ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 import { mergedPage } from './merged-page.ts'
+import { inParallel } from './parallel.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { sameJson } from './same-json.ts'
 import { storable } from './storable.ts'
@@ -20,16 +24,43 @@ import type { TableAccess } from './table-access.ts'
 
 /** How often a write is begun again because somebody else wrote the same electrode in between. */
 const ATTEMPTS = 20
+const READ_AT_ONCE = 8
 
 export function recordOf(r: Row): ElectrodeRecord {
   const versions = r.versions as ElectrodeVersion[]
-  return {
-    electrode: versions.at(-1)!.electrode,
-    versions,
-    ...(r.lastTestedAt === undefined ? {} : { lastTestedAt: r.lastTestedAt as string }),
-    ...(r.dueOn === undefined ? {} : { dueOn: r.dueOn as string }),
-  }
+  return { electrode: versions.at(-1)!.electrode, versions }
 }
+
+/** The dates of tests stand with the electrode's short history, where every comparison writes them anyway. */
+export const withDates = (record: ElectrodeRecord, history: Row | undefined): ElectrodeRecord => ({
+  ...record,
+  ...(history?.lastTestedAt === undefined ? {} : { lastTestedAt: history.lastTestedAt as string }),
+  ...(history?.dueOn === undefined ? {} : { dueOn: history.dueOn as string }),
+})
+
+export async function recordsWithDates(
+  table: TableAccess,
+  records: readonly ElectrodeRecord[],
+): Promise<ElectrodeRecord[]> {
+  const keyOf = ({ electrode: e }: ElectrodeRecord) => historyKey(e.siteId, e.electrodeId)
+  const found = await table.getMany(records.map(keyOf), { strong: false })
+  return records.map((r) => withDates(r, found.get(keyText(keyOf(r)))))
+}
+
+/** Tells the register item that the electrode's limits have changed; an electrode that is not registered has nothing to be told. */
+export async function limitsChanged(table: TableAccess, electrodeId: string): Promise<void> {
+  for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
+    const stored = await table.get(registerKey(electrodeId))
+    if (!stored) return
+    const unchanged = { expression: 'rev = :rev', values: { ':rev': stored.rev } }
+    const next = { rev: Number(stored.rev) + 1, limits: true }
+    if (await table.update(registerKey(electrodeId), next, unchanged)) return
+  }
+  throw changedTooOften(electrodeId)
+}
+
+const changedTooOften = (electrodeId: string) =>
+  new LedgerError('overloaded', `Electrode ${electrodeId} was being changed by too many at once.`)
 
 /**
  * The versions after new words came into force at `from` (a UTC instant): a version of the same instant is replaced, the rest is
@@ -49,7 +80,13 @@ function withVersion(
 
 type RegisterArea = Pick<
   Ledger,
-  'putElectrode' | 'getElectrode' | 'getElectrodes' | 'listElectrodes' | 'listSites'
+  | 'putElectrode'
+  | 'getElectrode'
+  | 'getElectrodes'
+  | 'getBooks'
+  | 'getManyBooks'
+  | 'listElectrodes'
+  | 'listSites'
 >
 
 /** The register: one item an electrode with all its dated versions, changed only against the revision that was read. */
@@ -71,7 +108,10 @@ export function registerArea(table: TableAccess): RegisterArea {
           ...enumerationOf(electrodeId),
           ...siteElectrode(siteId, electrodeId),
         })
-        if (await table.putNew(created)) return 'created'
+        if (await table.putNew(created)) {
+          await noteLimits(electrodeId)
+          return 'created'
+        }
         continue
       }
       const before = stored.versions as ElectrodeVersion[]
@@ -87,17 +127,40 @@ export function registerArea(table: TableAccess): RegisterArea {
       const unchanged = { expression: 'rev = :rev', values: { ':rev': stored.rev } }
       if (await table.update(key, changed, unchanged)) return 'changed'
     }
-    throw new LedgerError('overloaded', `Electrode ${electrodeId} was being changed by too many at once.`)
+    throw changedTooOften(electrodeId)
+  }
+
+  /** Notes that a new electrode has no limits yet, so that nobody has to look; on condition that none has come meanwhile. */
+  async function noteLimits(electrodeId: string): Promise<void> {
+    const partition = electrodePk(electrodeId)
+    const { rows } = await table.query({ partition, prefix: PREFIX.limit, limit: 1 })
+    if (rows.length > 0) return
+    await table.update(
+      registerKey(electrodeId),
+      { limits: false },
+      { expression: 'rev = :first', values: { ':first': 1 } },
+    )
   }
 
   /** In the order of the index rows; null where the electrode no longer belongs to the list. */
   async function resolve(rows: Row[], belongs: (r: ElectrodeRecord) => boolean) {
     const found = await table.getMany(rows, { strong: false })
+    const records = await recordsWithDates(table, [...found.values()].map(recordOf))
+    const dated = new Map([...found.keys()].map((key, i) => [key, records[i]!]))
     return rows.map((r) => {
-      const stored = found.get(keyText(r))
-      const record = stored && recordOf(stored)
+      const record = dated.get(keyText(r))
       return record && belongs(record) ? record : null
     })
+  }
+
+  async function booksOf(electrodeId: string, strong: boolean): Promise<ElectrodeBooks | null> {
+    // Limits and the register item are neighbours in the partition: one small query has both.
+    const between: [string, string] = [PREFIX.limit, registerKey(electrodeId).sk]
+    const rows = await table.queryAll({ partition: electrodePk(electrodeId), between, strong })
+    const register = rows.find((r) => r.sk === registerKey(electrodeId).sk)
+    if (!register) return null
+    const limits = rows.filter((r) => r.sk.startsWith(PREFIX.limit)).map((r) => r.d as Limit)
+    return { record: recordOf(register), limits, rev: Number(register.rev) }
   }
 
   return {
@@ -112,6 +175,21 @@ export function registerArea(table: TableAccess): RegisterArea {
       const found = await table.getMany(electrodeIds.map(registerKey))
       return new Map(
         [...found.values()].map(recordOf).map((record) => [record.electrode.electrodeId, record] as const),
+      )
+    },
+
+    getBooks: (electrodeId, options = { strong: true }) => booksOf(electrodeId, options.strong),
+
+    async getManyBooks(electrodeIds) {
+      const found = await table.getMany(electrodeIds.map(registerKey))
+      const books = await inParallel([...found.values()], READ_AT_ONCE, async (register) => {
+        const record = recordOf(register)
+        // Read anew where there are limits, so that they and their revision belong together.
+        if (register.limits !== false) return booksOf(record.electrode.electrodeId, true)
+        return { record, limits: [], rev: Number(register.rev) }
+      })
+      return new Map(
+        books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const),
       )
     },
 

@@ -14,6 +14,7 @@ export function storable(value: unknown, path = ''): { value: unknown; bytes: nu
   if (value === null || typeof value === 'boolean') return { value, bytes: 1 }
   if (typeof value === 'string') return { value, bytes: Buffer.byteLength(value) }
   if (typeof value === 'number') return { value: storableNumber(value, path), bytes: 11 }
+  if (value instanceof Uint8Array) return { value, bytes: value.byteLength }
   if (Array.isArray(value)) {
     const parts = value.map((v, i) => storable(v === undefined ? null : v, `${path}[${i}]`))
     return { value: parts.map((p) => p.value), bytes: parts.reduce((sum, p) => sum + p.bytes + 1, 3) }

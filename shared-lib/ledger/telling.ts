@@ -1,6 +1,7 @@
 import {
   afterRecipient,
   allShards,
+  idOf,
   SHARDS,
   toldKey,
   untoldKey,
@@ -77,7 +78,7 @@ export function tellingArea(table: TableAccess): TellingArea {
             const sortKey = rows[0]?.ls
             if (typeof sortKey !== 'string') return recipients
             const escaped = sortKey.slice(0, sortKey.indexOf('#'))
-            recipients.push(escaped.replaceAll('%23', '#').replaceAll('%25', '%'))
+            recipients.push(idOf(escaped))
             after = afterRecipient(escaped)
           }
         }),

@@ -1,3 +1,4 @@
+import { correlated } from './correlation.ts'
 import type { QueueEvent, QueueRecord, QueueResponse } from './queue.ts'
 
 /** Where handlers say what went wrong; one JSON line an entry, no personal data. */
@@ -25,15 +26,18 @@ export async function handleBatch(
       failed.push({ itemIdentifier: record.messageId })
       continue
     }
+    const id = record.messageAttributes?.correlationId?.stringValue ?? record.messageId
     try {
-      await handleOne(JSON.parse(record.body), record)
+      await correlated(id, () => handleOne(JSON.parse(record.body), record))
     } catch (error) {
-      log({
-        level: 'error',
-        message: 'a message failed',
-        messageId: record.messageId,
-        error: describe(error),
-      })
+      correlated(id, () =>
+        log({
+          level: 'error',
+          message: 'a message failed',
+          messageId: record.messageId,
+          error: describe(error),
+        }),
+      )
       failed.push({ itemIdentifier: record.messageId })
       if (group !== undefined) stoppedGroups.add(group)
     }

@@ -20,6 +20,8 @@ export interface QueueRecord {
   messageId: string
   body: string
   attributes: { ApproximateReceiveCount: string; MessageGroupId?: string }
+  /** In the cloud: the id that ties together what one submission set off (correlation.ts). */
+  messageAttributes?: { correlationId?: { stringValue?: string } }
 }
 export interface QueueEvent {
   Records: QueueRecord[]

@@ -76,7 +76,7 @@ describe('strength of the fall in proportion to the resistance', () => {
         for (const depthM of [1.02, 2, 4, 8]) {
           const field = solveField(segments, { upperOhmM: 1, contrast, depthM })!
           const exact = 1 / (2 * Math.PI * field.resistanceOhm)
-          squares += Math.log(relativeStrengthM(shape, { contrast, depthM, weight: 1 }) / exact) ** 2
+          squares += Math.log(relativeStrengthM(shape, { contrast, depthM }) / exact) ** 2
           n++
         }
       expect(Math.sqrt(squares / n)).toBeLessThan(doubt)

@@ -20,7 +20,7 @@ beforeAll(async () => {
   plain = await world.kept()
   points = crashPoints(seen)
   house.close()
-  world.close()
+  await world.close()
 })
 afterAll(() => worlds.close())
 
@@ -42,7 +42,7 @@ async function keptAfterCrash(point: CrashPoint): Promise<{ kept: string[]; reac
   const kept = await world.kept()
   firstLife.close()
   secondLife.close()
-  world.close()
+  await world.close()
   return { kept, reached: how === 'ended' }
 }
 
@@ -55,7 +55,7 @@ function drawn(all: readonly CrashPoint[]): CrashPoint[] {
 describe('a process that ends', () => {
   it('at any step of any handler leaves a state from which the next one comes to the same end', async () => {
     const handlers = new Set(points.map((p) => p.step.split(' ')[0]))
-    expect([...handlers].sort()).toEqual(['compare', 'intake', 'notify', 'web'])
+    expect([...handlers].sort()).toEqual(['compare', 'intake', 'notify', 'upkeep', 'web'])
     let notReached = 0
     const tried = drawn(points)
     const differing: string[] = []

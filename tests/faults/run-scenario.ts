@@ -1,5 +1,5 @@
 import { openHouse } from './house.ts'
-import { type Act, perform, register, type Scenario } from './scenario.ts'
+import { type Act, perform, type Scenario } from './scenario.ts'
 import { type Delivery, deliverOne, orderlyDelivery, settle } from './settle.ts'
 import { type Disturbance, undisturbed } from './steps.ts'
 import type { World, Worlds } from './world.ts'
@@ -46,7 +46,7 @@ export async function runScenario(
     deadLetters += (await settle(house, watcher, delivery)).deadLetters
   }
   try {
-    await register(house, scenario.registerCsv)
+    await untilDone(house, { kind: 'register', csv: scenario.registerCsv })
     const later: Act[] = []
     for (const [i, wave] of waves.entries()) {
       const one = async (act: Act) => {
@@ -64,6 +64,6 @@ export async function runScenario(
   } finally {
     watcher.close()
     house.close()
-    world.close()
+    await world.close()
   }
 }

@@ -121,6 +121,7 @@ export type Act =
   | { kind: 'json' | 'form'; survey: PlainSurvey }
   | { kind: 'upload'; surveys: PlainSurvey[] }
   | { kind: 'decision'; decision: PlainDecision }
+  | { kind: 'register'; csv: string }
 
 /** How an act ended: done, to be repeated later (a failure of ours), or there is nothing to decide about yet. */
 export type Acted = 'done' | 'again' | 'not-yet'
@@ -144,6 +145,8 @@ function send(house: House, act: Act): Promise<Response> {
       })
     case 'upload':
       return house.ask('field', '/api/uploads', { method: 'POST', headers: csv, body: asCsv(act.surveys) })
+    case 'register':
+      return house.ask('admin', '/api/register', { method: 'POST', headers: csv, body: act.csv })
     case 'decision': {
       const { findingId: id, action, reason } = act.decision
       return house.ask('quality', `/api/findings/${encodeURIComponent(id)}/decisions`, {
@@ -164,18 +167,4 @@ export async function perform(house: House, act: Act): Promise<Acted> {
   const fine = act.kind === 'form' ? answer.status === 303 : answer.ok
   if (!fine) throw new Error(`${act.kind} was answered ${answer.status}: ${text.slice(0, 1500)}`)
   return 'done'
-}
-
-/** Loads the register as an office would: again until it is in. */
-export async function register(house: House, registerCsv: string): Promise<void> {
-  for (let attempt = 0; attempt < 50; attempt++) {
-    const answer = await house.ask('admin', '/api/register', {
-      method: 'POST',
-      headers: csv,
-      body: registerCsv,
-    })
-    if (answer.ok) return
-    if (answer.status < 500) throw new Error(`the register was refused: ${await answer.text()}`)
-  }
-  throw new Error('the register never got in')
 }

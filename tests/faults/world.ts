@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { once } from 'node:events'
 import type { AddressInfo } from 'node:net'
 import { join } from 'node:path'
-import { CreateTableCommand, DynamoDBClient } from '@aws-sdk/client-dynamodb'
+import { CreateTableCommand, DeleteTableCommand, DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import dynalite from 'dynalite'
 import { diskArchive } from '../../cdk/local/adapters/disk-archive.ts'
 import { outboxMail } from '../../cdk/local/adapters/outbox-mail.ts'
@@ -26,7 +26,8 @@ export interface World {
   newId(): string
   /** What must be the same however it arrived: items of electrodes, surveys, findings and peers, without arrival times. */
   kept(): Promise<string[]>
-  close(): void
+  /** A world in memory is gone after this. */
+  close(): Promise<void>
 }
 
 export const START_MS = Date.parse('2026-05-04T12:00:00Z')
@@ -105,14 +106,14 @@ function worldOver({ table, queuesPath, archive, mail, startMs, newId }: Parts):
       // A decision's key ends in its id, which is a different one in every run.
       return lines.map((line) => line.replaceAll(/("DC#[^"#]*#)[^"]*"/g, '$1…"')).sort()
     },
-    close: () => queues.close(),
+    close: async () => queues.close(),
   }
 }
 
 function inMemory(table: Parts['table']): World {
   const files = new Map<string, Uint8Array>()
   let ids = 0
-  return worldOver({
+  const world = worldOver({
     table,
     queuesPath: ':memory:',
     startMs: START_MS,
@@ -132,6 +133,13 @@ function inMemory(table: Parts['table']): World {
       },
     },
   })
+  return {
+    ...world,
+    async close() {
+      await world.close()
+      await table.client.send(new DeleteTableCommand({ TableName: table.tableName }))
+    },
+  }
 }
 
 /** A world in a data folder, of the adapters of one machine; each life of the process is an hour after the last. */
@@ -154,7 +162,7 @@ export async function openOnDisk(
   return {
     ...world,
     async closeAll() {
-      world.close()
+      await world.close()
       await table.close()
     },
   }

@@ -39,7 +39,9 @@ describe('the file of an electrode', () => {
     expect(file?.works).toEqual([{ electrodeId: 'F-1', doneOn: '2025-06-01', what: 'repaired' }])
     expect(file?.decisions).toEqual([decided])
     // 1e-140 is below what the table can hold, and is stored as 0.
-    expect(file?.findings).toEqual([{ ...found, evidence: { ...found.evidence, pValue: 0 } }])
+    expect(file?.findings).toEqual([
+      { ...found, evidence: { ...found.evidence, pValue: 0 }, ruling: decided },
+    ])
     expect(file?.assessment).toEqual(assessment)
   })
 

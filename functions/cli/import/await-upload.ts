@@ -7,13 +7,19 @@ import { type RefusedRowTold, type UploadStatus, uploadStatus } from './upload-s
 const FIRST_POLL_MS = 150
 const SLOWEST_POLL_MS = 2000
 
-async function look(service: Service, id: string, cursor?: string): Promise<UploadStatus> {
+/** A file sent past the service is known to it only when the archive has told it, mostly within seconds. */
+const LOOKS_BEFORE_KNOWN = 60
+
+async function look(service: Service, id: string, cursor?: string): Promise<UploadStatus>
+async function look(service: Service, id: string, cursor: undefined, onItsWay: boolean): Promise<UploadStatus | null>
+async function look(service: Service, id: string, cursor?: string, onItsWay = false): Promise<UploadStatus | null> {
   const more = cursor === undefined ? '' : `?cursor=${encodeURIComponent(cursor)}`
   const answer = await service.ask({
     method: 'GET',
     path: `api/uploads/${encodeURIComponent(id)}${more}`,
     timeoutMs: 30_000,
   })
+  if (onItsWay && answer.status === 404) return null
   const read = uploadStatus.safeParse(answer.body)
   if (answer.status !== 200 || !read.success) throw new CannotRun(refusalText(answer))
   return read.data
@@ -23,8 +29,13 @@ async function look(service: Service, id: string, cursor?: string): Promise<Uplo
 export async function awaitUpload(service: Service, id: string, progress: Progress): Promise<UploadStatus> {
   let shownTotal: number | null | undefined
   try {
+    let looks = 0
     for (let pollMs = FIRST_POLL_MS; ; pollMs = Math.min(SLOWEST_POLL_MS, pollMs * 1.5)) {
-      const status = await look(service, id)
+      const status = await look(service, id, undefined, looks++ < LOOKS_BEFORE_KNOWN)
+      if (!status) {
+        await wait(pollMs)
+        continue
+      }
       if (status.state === 'done' || status.state === 'failed') return await withAllRefused(service, status)
       if (status.rowsTotal !== shownTotal) {
         shownTotal = status.rowsTotal

@@ -17,6 +17,8 @@ const ticketAnswer = z.looseObject({
   url: z.string(),
   method: z.enum(['PUT', 'POST']).default('PUT'),
   headers: z.record(z.string(), z.string()).default({}),
+  /** With POST: what goes before the file in the form. */
+  fields: z.record(z.string(), z.string()).default({}),
   maxBytes: z.number().optional(),
 })
 const uploadAnswer = z.looseObject({ id: z.string() })
@@ -53,7 +55,7 @@ async function sendByTicket(service: Service, file: InputFile, options: Declared
   })
   const ticket = ticketAnswer.safeParse(asked.body)
   if (asked.status >= 300 || !ticket.success) throw new CannotRun(refusalText(asked))
-  const { id, url, method, headers, maxBytes } = ticket.data
+  const { id, url, method, headers, fields, maxBytes } = ticket.data
   if (maxBytes !== undefined && file.byteLength > maxBytes)
     throw new CannotRun(
       `${file.name} has ${file.byteLength} bytes; the service takes ${maxBytes} at once. Split it and hand in the parts.`,
@@ -62,9 +64,17 @@ async function sendByTicket(service: Service, file: InputFile, options: Declared
     method,
     path: url,
     headers,
-    body: () => openAsBlob(file.path),
+    body: method === 'POST' ? () => formWith(fields, file) : () => openAsBlob(file.path),
     timeoutMs: SEND_TIMEOUT_MS,
   })
   if (sent.status >= 300) throw new CannotRun(refusalText(sent))
   return id
+}
+
+/** The form of a direct upload: the archive looks at the fields before the file and at nothing after it. */
+async function formWith(fields: Record<string, string>, file: InputFile): Promise<FormData> {
+  const form = new FormData()
+  for (const [name, value] of Object.entries(fields)) form.append(name, value)
+  form.append('file', await openAsBlob(file.path), file.fileName)
+  return form
 }

@@ -15,7 +15,7 @@ interface ServiceRequest {
   path: string
   headers?: Record<string, string>
   /** Made anew for each attempt, because a body can be sent once only. */
-  body?: () => Promise<Blob | string>
+  body?: () => Promise<Blob | FormData | string>
   timeoutMs: number
 }
 

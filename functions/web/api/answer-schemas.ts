@@ -95,6 +95,13 @@ export const findingItem = finding
     testedAt: z.string(),
     openedAt: z.string(),
     responsibleEmail: z.string().optional(),
+    instrumentId: z.string().optional(),
+    tester: z.string().optional(),
+    ruling: decision.optional().describe('The newest decision, also one that leaves the finding open.'),
+    claim: z
+      .object({ by: z.string(), name: z.string(), untilMs: z.number() })
+      .optional()
+      .describe('Who says that they are at it; lapses by itself.'),
     closedBy: z.union([z.object({ decision }), z.object({ laterSurveyRef: z.string() })]).optional(),
   })
   .meta({ id: 'FindingItem' })

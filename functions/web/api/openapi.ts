@@ -75,6 +75,7 @@ function problemsOf(route: ApiRoute): ProblemName[] {
       ...origin,
       ...query,
       ...body,
+      'too-many' as const,
       'busy' as const,
       'internal' as const,
     ]),

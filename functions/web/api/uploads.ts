@@ -51,9 +51,14 @@ const fileQuery = z.strictObject({ ...uploadOptions, fileName: z.string().max(20
 const ticketAnswer = z
   .object({
     id: z.string(),
-    method: z.literal('PUT'),
+    method: z
+      .enum(['PUT', 'POST'])
+      .describe(
+        'PUT: the file is the whole body. POST: a multipart form, `fields` first, then the file as `file`.',
+      ),
     url: z.string(),
     headers: z.record(z.string(), z.string()),
+    fields: z.record(z.string(), z.string()).optional(),
     maxBytes: z.number(),
     expiresAt: z.string(),
   })
@@ -150,14 +155,33 @@ export function uploadRoutes(): ApiRoute[] {
       const { fileName, ...options } = body
       if ((options.columnMap ?? '').length > MOST_MAP_IN_ADDRESS)
         return problem(c, 'not-as-described', { errors: [MAP_TOO_LONG] })
+      const common = {
+        id,
+        maxBytes: MOST_TICKET_BYTES,
+        expiresAt: new Date(nowMs + TICKET_LIFE_S * 1000).toISOString(),
+      }
+      if (deps.directUploads) {
+        const { id: by, role, sites } = person
+        const form = await deps.directUploads.issue(
+          {
+            uploadId: id,
+            by,
+            role,
+            sites,
+            fileName,
+            options: { ...read.options },
+            correlationId: c.get('requestId'),
+          },
+          { mostBytes: MOST_TICKET_BYTES, lifeS: TICKET_LIFE_S },
+        )
+        return c.json({ ...common, method: 'POST', headers: {}, ...form }, 201)
+      }
       const token = await tickets.issue({ uploadId: id, person, fileName, options }, nowMs)
       const answer = {
-        id,
+        ...common,
         method: 'PUT',
         url: `${deps.settings.baseUrl}/api/uploads/${id}/content?ticket=${token}`,
         headers: { 'Content-Type': 'text/csv' },
-        maxBytes: MOST_TICKET_BYTES,
-        expiresAt: new Date(nowMs + TICKET_LIFE_S * 1000).toISOString(),
       }
       return c.json(answer, 201)
     },

@@ -4,6 +4,7 @@ import type { WebEnv } from '../session.ts'
 import { registerElectrodes } from './electrodes/electrode-routes.ts'
 import { registerFindings } from './findings/finding-routes.ts'
 import { registerHome } from './home/home-routes.ts'
+import { registerLabels } from './labels/label-routes.ts'
 import { registerOffice } from './office-routes.ts'
 import { STYLESHEET, STYLESHEET_PATH } from './styles/stylesheet.ts'
 import { registerSurveyForm } from './surveys/survey-form-routes.ts'
@@ -23,6 +24,7 @@ export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
   registerHome(app, deps)
   registerSurveyForm(app, deps)
   registerSurveys(app, deps)
+  registerLabels(app, deps)
   registerElectrodes(app, deps)
   registerUploads(app, deps)
   registerFindings(app, deps)

@@ -51,6 +51,8 @@ export async function respond(
     'Cache-Control': parts.typedInto ? 'private, no-cache' : 'no-store',
     'Referrer-Policy': 'same-origin',
     'X-Content-Type-Options': 'nosniff',
+    // A network that answers with a page of its own does not send this: the service worker tells ours by it.
+    'Stakeline-Page': '1',
   })
 }
 

@@ -1,5 +1,6 @@
-import { segmentPotentialOhm, stakePotentialOhm } from './green.ts'
-import type { Point, Segment } from './segments.ts'
+import { greenOf } from './green.ts'
+import { factorise } from './linear-system.ts'
+import { MOST_PIECES, type Point, type Segment } from './segments.ts'
 import type { Soil } from './two-layer-soil.ts'
 
 /** An electrode in its soil, solved once; then asked as often as needed. */
@@ -18,28 +19,27 @@ export interface ElectrodeField {
 export function solveField(segments: readonly Segment[], soil: Soil): ElectrodeField | null {
   const pieces = segments.flatMap((segment) => cutAtBoundary(segment, soil))
   const n = pieces.length
-  if (n === 0 || n > 600) return null
+  if (n === 0 || n > 2 * MOST_PIECES) return null
   const middles = pieces.map(middleOf)
-  const matrix = middles.map((at) => pieces.map((piece) => segmentPotentialOhm(piece, at, soil)))
-  const factors = factorise(matrix)
-  if (!factors) return null
-  const even = solve(factors, new Array<number>(n).fill(1))
+  const green = greenOf(soil)
+  const system = factorise(
+    middles.map((at) => Float64Array.from(pieces, (piece) => green.segmentOhm(piece, at))),
+  )
+  if (!system) return null
+  const even = system.solve(new Float64Array(n).fill(1))
   const conductance = even.reduce((sum, value) => sum + value, 0)
   if (!(conductance > 0 && Number.isFinite(conductance))) return null
   const resistanceOhm = 1 / conductance
   return {
     resistanceOhm,
     readingOhm(currentProbe, potentialProbe) {
-      const induced = solve(
-        factors,
-        middles.map((at) => stakePotentialOhm(currentProbe, at, soil)),
-      )
+      const induced = system.solve(middles.map((at) => green.stakeOhm(currentProbe, at)))
       // One ampere into the electrode, one out at the current probe.
       const potential = (1 - induced.reduce((sum, value) => sum + value, 0)) / conductance
       const place = { ...potentialProbe, z: 0 }
-      let there = -stakePotentialOhm(currentProbe, place, soil)
+      let there = -green.stakeOhm(currentProbe, place)
       for (let i = 0; i < n; i++)
-        there += (potential * even[i]! + induced[i]!) * segmentPotentialOhm(pieces[i]!, place, soil)
+        there += (potential * even[i]! + induced[i]!) * green.segmentOhm(pieces[i]!, place)
       return potential - there
     },
   }
@@ -64,42 +64,4 @@ function cutAtBoundary(segment: Segment, soil: Soil): Segment[] {
     { from, to: at, radiusM },
     { from: at, to, radiusM },
   ]
-}
-
-interface Factors {
-  lu: number[][]
-  order: number[]
-}
-
-/** LU with row pivoting; null when singular. */
-function factorise(matrix: number[][]): Factors | null {
-  const n = matrix.length
-  const lu = matrix.map((row) => [...row])
-  const order = Array.from({ length: n }, (_, i) => i)
-  for (let c = 0; c < n; c++) {
-    let pivot = c
-    for (let r = c + 1; r < n; r++) if (Math.abs(lu[r]![c]!) > Math.abs(lu[pivot]![c]!)) pivot = r
-    if (!(Math.abs(lu[pivot]![c]!) > 1e-300)) return null
-    ;[lu[c], lu[pivot]] = [lu[pivot]!, lu[c]!]
-    ;[order[c], order[pivot]] = [order[pivot]!, order[c]!]
-    const top = lu[c]!
-    for (let r = c + 1; r < n; r++) {
-      const row = lu[r]!
-      const factor = row[c]! / top[c]!
-      row[c] = factor
-      for (let j = c + 1; j < n; j++) row[j] = row[j]! - factor * top[j]!
-    }
-  }
-  return { lu, order }
-}
-
-function solve({ lu, order }: Factors, right: readonly number[]): number[] {
-  const n = lu.length
-  const x = order.map((i) => right[i]!)
-  for (let r = 0; r < n; r++) for (let c = 0; c < r; c++) x[r]! -= lu[r]![c]! * x[c]!
-  for (let r = n - 1; r >= 0; r--) {
-    for (let c = r + 1; c < n; c++) x[r]! -= lu[r]![c]! * x[c]!
-    x[r]! /= lu[r]![r]!
-  }
-  return x
 }

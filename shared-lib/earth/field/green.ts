@@ -1,78 +1,100 @@
 import type { Point, Segment } from './segments.ts'
-import { imageTerms, type Soil } from './two-layer-soil.ts'
+import { thinnedImages } from './thinned-images.ts'
+import type { Soil } from './two-layer-soil.ts'
+
+/** Potentials in one soil, ohm (volt per ampere). */
+export interface Green {
+  /** At a point, from a straight segment that leaks one ampere evenly. The segment lies in one layer: cut it at the boundary first. */
+  segmentOhm(segment: Segment, at: Point): number
+  /** At a point, from a stake at the surface that leaks one ampere. */
+  stakeOhm(stake: { x: number; y: number }, at: Point): number
+}
 
 /**
- * Potential at a point in ohm (volt per ampere) from a straight segment leaking one ampere evenly, in two-layer soil, by images.
- * The segment lies in one layer (cut it at the boundary first). Formulas: Sunde, Heppe (from memory; checked by the uniform limit, by
- * reciprocity and against published rods and grids).
+ * Potentials in two-layer soil by images. Formulas: Sunde, Heppe (from memory; checked by the uniform limit, by reciprocity and against
+ * published rods and grids).
  */
-export function segmentPotentialOhm(segment: Segment, at: Point, soil: Soil): number {
+export function greenOf(soil: Soil): Green {
   const { upperOhmM, contrast: k, depthM: h } = soil
-  const middleZ = (segment.from.z + segment.to.z) / 2
-  const terms = imageTerms(k)
-  const line = (shift: number, mirror: 1 | -1, near = false) => inverse(segment, at, shift, mirror, near)
-  if (terms === 0) return (upperOhmM / (4 * Math.PI)) * (line(0, 1, true) + line(0, -1))
-  const sourceBelow = middleZ > h
-  const fieldBelow = at.z > h
-  let sum = 0
-  let power = 1
-  if (!sourceBelow && !fieldBelow) {
-    sum = line(0, 1, true) + line(0, -1)
-    for (let n = 1; n <= terms; n++) {
-      power *= k
-      const d = 2 * n * h
-      sum += power * (line(-d, 1) + line(d, 1) + line(-d, -1) + line(d, -1))
-    }
-    return (upperOhmM / (4 * Math.PI)) * sum
+  const images = thinnedImages(k)
+  const uniform = images.length === 0
+  const upper = upperOhmM / (4 * Math.PI)
+  const lower = (upper * (1 + k)) / (1 - k)
+  const across = upper * (1 + k)
+  return {
+    segmentOhm(segment, at) {
+      const line = lineOf(segment, at)
+      if (uniform) return upper * (line(0, 1, true) + line(0, -1))
+      const sourceBelow = segment.from.z + segment.to.z > 2 * h
+      const fieldBelow = at.z > h
+      if (!sourceBelow && !fieldBelow) {
+        let sum = line(0, 1, true) + line(0, -1)
+        for (const { order, weight } of images) {
+          const d = 2 * order * h
+          sum += weight * (line(-d, 1) + line(d, 1) + line(-d, -1) + line(d, -1))
+        }
+        return upper * sum
+      }
+      if (sourceBelow && fieldBelow) {
+        let above = line(0, -1)
+        for (const { order, weight } of images) above += weight * line(-2 * order * h, -1)
+        return lower * (line(0, 1, true) - k * line(2 * h, -1) + (1 - k * k) * above)
+      }
+      // Across the boundary: the images recede on the side of the source.
+      let sum = line(0, 1) + line(0, -1)
+      for (const { order, weight } of images) {
+        const d = 2 * order * h
+        sum += weight * ((sourceBelow ? line(d, 1) : line(-d, 1)) + line(-d, -1))
+      }
+      return across * sum
+    },
+    stakeOhm(stake, at) {
+      const r2 = (stake.x - at.x) ** 2 + (stake.y - at.y) ** 2
+      const from = (z: number): number => 1 / Math.sqrt(r2 + z * z)
+      let sum = 2 * from(at.z)
+      if (uniform) return upper * sum
+      if (at.z <= h) {
+        for (const { order, weight } of images) {
+          const d = 2 * order * h
+          sum += 2 * weight * (from(d - at.z) + from(d + at.z))
+        }
+        return upper * sum
+      }
+      for (const { order, weight } of images) sum += 2 * weight * from(2 * order * h + at.z)
+      return across * sum
+    },
   }
-  if (sourceBelow && fieldBelow) {
-    const lowerOhmM = (upperOhmM * (1 + k)) / (1 - k)
-    sum = line(0, 1, true) - k * line(2 * h, -1)
-    for (let n = 0; n <= terms; n++, power *= k) sum += (1 - k * k) * power * line(-2 * n * h, -1)
-    return (lowerOhmM / (4 * Math.PI)) * sum
-  }
-  // Across the boundary: the images recede on the side of the source in the upper layer.
-  for (let n = 0; n <= terms; n++, power *= k) {
-    const d = 2 * n * h
-    sum += sourceBelow ? power * (line(d, 1) + line(-d, -1)) : power * (line(-d, 1) + line(-d, -1))
-  }
-  return ((upperOhmM * (1 + k)) / (4 * Math.PI)) * sum
 }
 
-/** Potential at the surface of a point source of one ampere at the surface, ohm. */
-export function stakePotentialOhm(fromM: { x: number; y: number }, at: Point, soil: Soil): number {
-  const { upperOhmM, contrast: k, depthM: h } = soil
-  const r2 = (fromM.x - at.x) ** 2 + (fromM.y - at.y) ** 2
-  const terms = imageTerms(k)
-  let power = 1
-  if (at.z <= h || terms === 0) {
-    let sum = 2 / Math.sqrt(r2 + at.z ** 2)
-    for (let n = 1; n <= terms; n++) {
-      power *= k
-      const d = 2 * n * h
-      sum += 2 * power * (1 / Math.sqrt(r2 + (d - at.z) ** 2) + 1 / Math.sqrt(r2 + (d + at.z) ** 2))
-    }
-    return (upperOhmM / (4 * Math.PI)) * sum
-  }
-  let sum = 0
-  for (let n = 0; n <= terms; n++, power *= k) sum += (2 * power) / Math.sqrt(r2 + (2 * n * h + at.z) ** 2)
-  return ((upperOhmM * (1 + k)) / (4 * Math.PI)) * sum
-}
+type Line = (shift: number, mirror: 1 | -1, own?: boolean) => number
 
-/** Mean of 1/distance over the segment moved (and mirrored) in depth, 1/m: exact near by, by its middle from three lengths away. */
-function inverse(segment: Segment, at: Point, shift: number, mirror: 1 | -1, near: boolean): number {
-  const { from, to, radiusM } = segment
-  const z1 = mirror * from.z + shift
-  const z2 = mirror * to.z + shift
-  const length = Math.hypot(to.x - from.x, to.y - from.y, to.z - from.z)
-  const middle = Math.hypot((from.x + to.x) / 2 - at.x, (from.y + to.y) / 2 - at.y, (z1 + z2) / 2 - at.z)
-  if (middle > 4 * length) return 1 / middle
-  let r1 = Math.hypot(from.x - at.x, from.y - at.y, z1 - at.z)
-  let r2 = Math.hypot(to.x - at.x, to.y - at.y, z2 - at.z)
-  // On the conductor itself the potential is that of its surface.
-  if (near || r1 + r2 - length < 1e-9) {
-    r1 = Math.hypot(r1, radiusM)
-    r2 = Math.hypot(r2, radiusM)
+/**
+ * Mean of 1/distance from the point to the segment moved (and mirrored) in depth, 1/m: in closed form near by; from three lengths away by its
+ * middle with the next term of the expansion, within 2e-4.
+ */
+function lineOf({ from, to, radiusM }: Segment, at: Point): Line {
+  const dx = to.x - from.x
+  const dy = to.y - from.y
+  const dz = to.z - from.z
+  const length2 = dx * dx + dy * dy + dz * dz
+  const length = Math.sqrt(length2)
+  const mx = (from.x + to.x) / 2 - at.x
+  const my = (from.y + to.y) / 2 - at.y
+  const middleZ = (from.z + to.z) / 2
+  const flat2 = mx * mx + my * my
+  const flatAlong = dx * mx + dy * my
+  return (shift, mirror, own = false) => {
+    const mz = mirror * middleZ + shift - at.z
+    const r2 = flat2 + mz * mz
+    const along = flatAlong + mirror * dz * mz
+    if (r2 > 9 * length2) return (1 + ((3 * along * along) / r2 - length2) / (24 * r2)) / Math.sqrt(r2)
+    let r1 = Math.sqrt(r2 - along + length2 / 4)
+    let r3 = Math.sqrt(r2 + along + length2 / 4)
+    // On the conductor itself the potential is that of its surface.
+    if (own || r1 + r3 - length < 1e-9) {
+      r1 = Math.sqrt(r1 * r1 + radiusM * radiusM)
+      r3 = Math.sqrt(r3 * r3 + radiusM * radiusM)
+    }
+    return Math.log((r1 + r3 + length) / (r1 + r3 - length)) / length
   }
-  return Math.log((r1 + r2 + length) / (r1 + r2 - length)) / length
 }

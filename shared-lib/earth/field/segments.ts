@@ -1,6 +1,9 @@
 import type { Electrode } from '../../survey/register.ts'
+import { areaOf, ringAcrossOf, sidesOf, usable } from '../dimensions.ts'
+import { rodLayoutOf, rodPlaces } from '../rod-layout.ts'
 import { USUAL_ROD_DIAMETER_M } from '../rods.ts'
 import { USUAL_BURIAL_DEPTH_M, USUAL_WIRE_DIAMETER_M } from '../wires.ts'
+import { cut, gridConductor, ringConductor, rodConductors, starConductor } from './conductors.ts'
 
 /** A straight piece of conductor; z is depth, positive downwards. */
 export interface Segment {
@@ -14,74 +17,61 @@ export interface Point {
   z: number
 }
 
+/** So many pieces at most: more would cost seconds. */
+export const MOST_PIECES = 600
+/** A denser grid is computed with this many meshes a side; its resistance is then high by a percent or two. */
+const MOST_MESHES = 10
+
 /**
  * The conductors of an electrode, centred on the origin, cut into short pieces; vertical rods start at the surface or at the register's
- * burial depth, groups stand along the y axis, wires lie along it. Null for kinds without such a picture (plate, foundation, footing,
- * other) and for missing dimensions.
+ * burial depth, groups in line stand along the y axis, wires lie along it. Missing diameters and depths take usual values. Null for kinds
+ * without such a picture (plate, foundation, footing, other), for missing dimensions and for more than MOST_PIECES.
  */
 export function segmentsOf(electrode: Electrode): Segment[] | null {
-  const depth = electrode.burialDepthM ?? USUAL_BURIAL_DEPTH_M
-  const wireRadius = (electrode.diameterMm ?? 1000 * USUAL_WIRE_DIAMETER_M) / 2000
+  const depthM = usable(electrode.burialDepthM) ?? USUAL_BURIAL_DEPTH_M
+  const radiusM = (usable(electrode.diameterMm) ?? 1000 * USUAL_WIRE_DIAMETER_M) / 2000
+  const lengthM = usable(electrode.lengthM)
   switch (electrode.kind) {
     case 'rod':
     case 'rod-group': {
-      if (!electrode.lengthM) return null
-      const count = electrode.kind === 'rod' ? 1 : Math.max(1, Math.round(electrode.count ?? 1))
-      const spacing = electrode.spacingM ?? electrode.lengthM
-      const radius = (electrode.diameterMm ?? 1000 * USUAL_ROD_DIAMETER_M) / 2000
-      const top = electrode.burialDepthM ?? 0
-      return Array.from({ length: count }, (_, i) => (i - (count - 1) / 2) * spacing).flatMap((y) =>
-        cut({ x: 0, y, z: top }, { x: 0, y, z: top + electrode.lengthM! }, radius, electrode.lengthM! / 10),
-      )
+      if (lengthM === null) return null
+      const count = electrode.kind === 'rod' ? 1 : Math.max(1, Math.round(usable(electrode.count) ?? 1))
+      const pieces = count <= 3 ? 20 : count <= 16 ? 10 : 6
+      if (count * pieces > MOST_PIECES) return null
+      const spacingM = usable(electrode.spacingM) ?? lengthM
+      const places = rodPlaces(rodLayoutOf({ ...electrode, spacingM }), count, spacingM)
+      const rodRadiusM = (usable(electrode.diameterMm) ?? 1000 * USUAL_ROD_DIAMETER_M) / 2000
+      return rodConductors(places, usable(electrode.burialDepthM) ?? 0, lengthM, rodRadiusM, pieces)
     }
     case 'wire': {
-      if (!electrode.lengthM) return null
-      const half = electrode.lengthM / 2
-      return cut(
-        { x: 0, y: -half, z: depth },
-        { x: 0, y: half, z: depth },
-        wireRadius,
-        electrode.lengthM / 24,
-      )
+      if (lengthM === null) return null
+      const arms = Math.round(usable(electrode.count) ?? 1)
+      if (arms > 1) return arms > 12 ? null : starConductor(arms, lengthM, depthM, radiusM, 16)
+      return cut({ x: 0, y: -lengthM / 2, z: depthM }, { x: 0, y: lengthM / 2, z: depthM }, radiusM, 40)
     }
     case 'ring': {
-      if (!electrode.diagonalM) return null
-      const r = electrode.diagonalM / 2
-      const corner = (i: number): Point => ({
-        x: r * Math.cos((i * Math.PI) / 16),
-        y: r * Math.sin((i * Math.PI) / 16),
-        z: depth,
-      })
-      return Array.from({ length: 32 }, (_, i) => ({
-        from: corner(i),
-        to: corner(i + 1),
-        radiusM: wireRadius,
-      }))
+      const acrossM = ringAcrossOf(electrode)
+      return acrossM === null ? null : ringConductor(acrossM, depthM, radiusM, 32)
     }
     case 'grid': {
-      const area = electrode.areaM2 ?? (electrode.diagonalM ? electrode.diagonalM ** 2 / 2 : undefined)
-      if (!area) return null
-      const side = Math.sqrt(area)
-      const meshes = Math.min(8, Math.max(1, Math.round(side / 5)))
-      const at = (i: number) => -side / 2 + (i * side) / meshes
-      const step = side / meshes / 3
-      return Array.from({ length: meshes + 1 }, (_, i) => i).flatMap((i) => [
-        ...cut({ x: at(i), y: -side / 2, z: depth }, { x: at(i), y: side / 2, z: depth }, wireRadius, step),
-        ...cut({ x: -side / 2, y: at(i), z: depth }, { x: side / 2, y: at(i), z: depth }, wireRadius, step),
-      ])
+      const areaM2 = areaOf(electrode)
+      if (areaM2 === null) return null
+      const sides = sidesOf(areaM2, usable(electrode.diagonalM))
+      const meshes = meshesOf(sides, lengthM)
+      const wires = meshes[0] * (meshes[1] + 1) + meshes[1] * (meshes[0] + 1)
+      const perMesh = Math.max(1, Math.min(3, Math.floor((0.75 * MOST_PIECES) / wires)))
+      return gridConductor(sides, meshes, depthM, radiusM, perMesh)
     }
     default:
       return null
   }
 }
 
-function cut(from: Point, to: Point, radiusM: number, stepM: number): Segment[] {
-  const length = Math.hypot(to.x - from.x, to.y - from.y, to.z - from.z)
-  const n = Math.max(1, Math.round(length / stepM))
-  const at = (i: number): Point => ({
-    x: from.x + ((to.x - from.x) * i) / n,
-    y: from.y + ((to.y - from.y) * i) / n,
-    z: from.z + ((to.z - from.z) * i) / n,
-  })
-  return Array.from({ length: n }, (_, i) => ({ from: at(i), to: at(i + 1), radiusM }))
+/** Meshes along each side: as the conductor's length makes them when it is registered, else of about 5 m (common practice, no source). */
+function meshesOf([long, short]: readonly [number, number], conductorM: number | null): [number, number] {
+  const known = conductorM !== null && conductorM >= 2 * (long + short)
+  // Square meshes of m metres hold (long/m + 1) short + (short/m + 1) long of wire.
+  const meshM = known ? (2 * long * short) / Math.max(1e-9, conductorM - long - short) : 5
+  const count = (side: number): number => Math.min(MOST_MESHES, Math.max(1, Math.round(side / meshM)))
+  return [count(long), count(short)]
 }

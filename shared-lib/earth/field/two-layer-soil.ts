@@ -8,13 +8,6 @@ export interface Soil {
   depthM: number
 }
 
-/** Image terms until the rest is below 1e-4 of the first, at most 200. */
-export function imageTerms(contrast: number): number {
-  const size = Math.abs(contrast)
-  if (size < 1e-9) return 0
-  return Math.min(200, Math.ceil(Math.log(1e-4) / Math.log(Math.min(size, 0.999))))
-}
-
 /**
  * Potential at the surface of a point source at the surface, times 2 pi/(rho1 I), 1/m: 1/r + 2 sum kⁿ/sqrt(r² + (2nh)²).
  * Sunde; IEEE 81 (from memory, checked against the Bessel integral elsewhere to 1e-5). r > 0.
@@ -22,8 +15,8 @@ export function imageTerms(contrast: number): number {
 export function surfaceKernelPerM(distanceM: number, contrast: number, depthM: number): number {
   let sum = 1 / distanceM
   let power = 1
-  const terms = imageTerms(contrast)
-  for (let n = 1; n <= terms; n++) {
+  // Until the rest is below 1e-7 of the first, at most 2000.
+  for (let n = 1; n <= 2000 && Math.abs(power) > 1e-7 * (1 - Math.abs(contrast)); n++) {
     power *= contrast
     sum += (2 * power) / Math.hypot(distanceM, 2 * n * depthM)
   }

@@ -11,6 +11,8 @@ export interface Beliefs {
   seasonCos: number
   seasonSin: number
   seasonSd: number
+  /** How far a site's first visits may stand from its usual level (a site first tested in a drought). */
+  siteLevelSd: number
   /** Spread of the half-yearly part. */
   halfYearSd: number
   /** Weather: departure of a site from its own season, and how many days it lasts. */
@@ -41,6 +43,8 @@ export interface Beliefs {
   rateRise: number
   rateFall: number
   rateCorrosion: number
+  /** Sites that go up as a whole, a year. */
+  rateSiteDrift: number
   /** Prior sd of a past step, and of the ramp's curvature a year². */
   stepSd: number
   rampSd: number
@@ -61,6 +65,7 @@ export const DEFAULT_BELIEFS: Beliefs = {
   seasonCos: 0,
   seasonSin: 0,
   seasonSd: 0.15,
+  siteLevelSd: 0.12,
   halfYearSd: 0.05,
   weatherSd: 0.097,
   weatherDays: 40,
@@ -83,6 +88,7 @@ export const DEFAULT_BELIEFS: Beliefs = {
   rateRise: 0.01,
   rateFall: 0.01,
   rateCorrosion: 0.022,
+  rateSiteDrift: 0.004,
   stepSd: 0.7,
   rampSd: 0.06,
   droughtShare: 0.03,

@@ -18,6 +18,8 @@ export interface VisitLesson {
   /** ln shift all share beyond the season, with the number of neighbours; null when it is nothing much. */
   shift: { ln: number; neighbours: number; beyondSeason: boolean } | null
   instruments: InstrumentResidual[]
+  /** How the site stood, by the largest instrument group; null when too few could tell. */
+  level: { day: number; g: number; variance: number } | null
 }
 
 /** After all tests of a visit are remembered: the season learns, and what its instruments saw is put aside. */
@@ -29,7 +31,7 @@ export function learnVisit(
   b: Beliefs,
 ): VisitLesson {
   const weather = b.weatherSd ** 2
-  const lesson: VisitLesson = { shift: null, instruments: [] }
+  const lesson: VisitLesson = { shift: null, instruments: [], level: null }
   for (const [i, group] of groups.entries()) {
     if (!(group.variance < 0.05)) continue
     const d = group.g - now.mean
@@ -49,6 +51,7 @@ export function learnVisit(
         neighbours: group.tests.length - 1,
         beyondSeason: Math.abs(d) > 3 * Math.sqrt(doubt),
       }
+    lesson.level = { day: group.day, g: group.g, variance: group.variance }
     const z2 = (d * d) / doubt
     learnSeason(season, group.day, group.g, (group.variance + weather) * Math.max(1, z2 / 4))
   }

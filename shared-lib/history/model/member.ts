@@ -1,3 +1,4 @@
+import type { FindingCode } from '../../survey/finding.ts'
 import type { Electrode } from '../../survey/register.ts'
 import type { Beliefs } from './beliefs.ts'
 import type { LoadingPrior, Points } from './regression.ts'
@@ -5,7 +6,7 @@ import type { ShapeBelief } from './shape.ts'
 import { lnGeometry, type Sighting } from './sighting.ts'
 
 /** A judged test in an electrode's memory. */
-interface Remembered {
+export interface Remembered {
   sighting: Sighting
   g: number
   q: number
@@ -13,15 +14,23 @@ interface Remembered {
   extraVar: number
   /** How many times less than usual it counts; 0 when the test was set aside. */
   doubt: number
+  /** ln R expected before it was read, and its sd; null for a first test. */
+  expected: { mean: number; sd: number } | null
+}
+
+/** A finding that people were told. */
+export interface Told {
+  code: FindingCode
+  evidence: Record<string, unknown>
 }
 
 /** A test that may have been a step: the next one settles it. */
-interface Pending {
+export interface Pending {
   index: number
   pStep: number
   up: boolean
   /** What people were told of it at once, if anything. */
-  toldCode: string | null
+  told: Told | null
 }
 
 /** One quantity of one electrode, as the site's replay carries it from test to test. */

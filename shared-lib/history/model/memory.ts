@@ -1,6 +1,6 @@
 import type { Beliefs } from './beliefs.ts'
 import { CAUSES, type Cause, type Outlook } from './explanations.ts'
-import type { Member } from './member.ts'
+import type { Member, Told } from './member.ts'
 import { pointsOf } from './member.ts'
 import { loadingOf, meanAt } from './prediction.ts'
 import { fitFlat, flatBase } from './regression.ts'
@@ -22,9 +22,8 @@ export interface Judged {
   newBaseline: boolean
   /** Kept out whatever the model thinks: invalid, corrected, set aside. */
   excluded: boolean
-  /** Something true and new is more likely than the threshold. */
-  raised: boolean
-  toldCode: string | null
+  /** What was raised of it, when something true and new was more likely than the threshold. */
+  told: Told | null
 }
 
 export function chanceOf(posterior: readonly number[], cause: Cause): number {
@@ -55,14 +54,21 @@ export function remember(m: Member, j: Judged): Settled {
   if (bad > 0.5 || j.excluded) doubt = 0
   else if (j.hasEarlier && !j.newBaseline && Math.abs(z) > 2.8 && still) doubt *= (z / 2.8) ** 2
   const extraVar = j.gVar + j.sighting.roundingVar
-  m.tests.push({ sighting: j.sighting, g: j.g, q: j.q, extraVar, doubt })
+  m.tests.push({
+    sighting: j.sighting,
+    g: j.g,
+    q: j.q,
+    extraVar,
+    doubt,
+    expected: j.hasEarlier ? { mean: j.expected, sd: j.sd } : null,
+  })
   const opens = !m.pending && settled !== 'confirmed' && (upDown > 0.15 || wrong)
   if (opens && doubt > 0 && bad < 0.5 && j.hasEarlier && !j.newBaseline)
     m.pending = {
       index: m.tests.length - 1,
       pStep: wrong && upDown < 0.2 ? Math.max(0.05, upDown) : Math.min(0.97, Math.max(0.2, upDown)),
       up: j.sighting.y > j.expected,
-      toldCode: j.raised ? j.toldCode : null,
+      told: j.told,
     }
   return settled
 }
@@ -70,7 +76,7 @@ export function remember(m: Member, j: Judged): Settled {
 function noteCorrosion(m: Member, j: Judged): void {
   const p = chanceOf(j.posterior, 'corrosion')
   if (j.newBaseline || p < 0.15) m.corrosionTold = false
-  else if (j.raised && p > (1 - chanceOf(j.posterior, 'nothing')) / 2) m.corrosionTold = true
+  else if (j.told && p > (1 - chanceOf(j.posterior, 'nothing')) / 2) m.corrosionTold = true
 }
 
 /** The test after a step: it stays and the baseline follows, or it returned and was an error. */

@@ -28,7 +28,7 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   const m = v.entry.member
   const p = [...v.posterior]
   let known = 0
-  const toldStep = m.pending?.toldCode
+  const toldStep = m.pending?.told?.code
   if (m.pending && (toldStep === 'step-rise' || isFall(toldStep))) {
     const i = m.pending.up ? 1 : 2
     known += p[i]!

@@ -11,21 +11,28 @@ const N = 5
 
 export function priorSeason(b: Beliefs): Season {
   const cov = new Float64Array(N * N)
-  const variances = [0.0025, b.seasonSd ** 2, b.seasonSd ** 2, b.halfYearSd ** 2, b.halfYearSd ** 2]
+  const variances = [
+    b.siteLevelSd ** 2,
+    b.seasonSd ** 2,
+    b.seasonSd ** 2,
+    b.halfYearSd ** 2,
+    b.halfYearSd ** 2,
+  ]
   variances.forEach((v, i) => {
     cov[i * N + i] = v
   })
   return { beta: Float64Array.of(0, b.seasonCos, b.seasonSin, 0, 0), cov }
 }
 
-function basis(day: number): [number, number, number, number, number] {
+/** 1 and the yearly and half-yearly cosine and sine of a day. */
+export function seasonBasis(day: number): [number, number, number, number, number] {
   const w = (2 * Math.PI * day) / 365.25
   return [1, Math.cos(w), Math.sin(w), Math.cos(2 * w), Math.sin(2 * w)]
 }
 
 /** Expected common mode of the site on a day, its variance, and how fast it changes (what a delay adds, for one radian). */
 export function seasonAt(s: Season, day: number): { mean: number; variance: number; quadrature: number } {
-  const x = basis(day)
+  const x = seasonBasis(day)
   const b = s.beta
   let mean = 0
   let variance = 0
@@ -39,7 +46,7 @@ export function seasonAt(s: Season, day: number): { mean: number; variance: numb
 
 /** One step of recursive least squares: the site was seen `observed` on `day` with `variance`. */
 export function learnSeason(s: Season, day: number, observed: number, variance: number): void {
-  const x = basis(day)
+  const x = seasonBasis(day)
   const px = new Float64Array(N)
   let predicted = 0
   let total = variance

@@ -11,7 +11,7 @@ export interface Entry {
 }
 
 /** A visit lasts at most this many days from its first test: what comes up to seven days later is judged together. */
-const VISIT_DAYS = 7
+export const VISIT_DAYS = 7
 
 /**
  * Groups a site's tests (in order of test date) into visits, and a visit into rounds in which every electrode has one test:

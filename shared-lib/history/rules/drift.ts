@@ -4,14 +4,14 @@ import { type MannKendall, mannKendall } from '../statistics/mann-kendall.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
 import { type SenSlope, senSlope } from '../statistics/sen-slope.ts'
 
-interface Trend {
+export interface Trend {
   kendall: MannKendall
   sen: SenSlope
   spanYears: number
 }
 
 /** Mann-Kendall and the Sen slope of ln R by years; null with fewer than four tests or all on one day. */
-function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
+export function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
   if (points.length < 4) return null
   const years = points.map((p) => yearsBetween(points[0]!.day, p.day))
   const values = points.map((p) => p.y)

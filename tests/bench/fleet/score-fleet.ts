@@ -27,6 +27,8 @@ export interface FleetScore {
   /** Corrosion past +20 %: found by the first, second, third survey. */
   corrosion20: { n: number[]; by: number[] }
   instrument: { n: number; within3: number; falsePer100Visits: number }
+  /** Sites of which half or more has corroded past +20 %: named by the first, second, third such visit; false per 100 visits. */
+  siteDrift: { n: number[]; by: number[]; falsePer100Visits: number }
   /** Mean |stated − observed| over ten bins of probability, and how many findings. */
   calibration: { error: number; n: number }
   loudPer100: number
@@ -40,6 +42,14 @@ const NEEDS_PAST: ReadonlySet<Planted> = new Set<Planted>([
   'copied',
   'parallelOnce',
 ])
+
+interface SiteVisitTruth {
+  day: number
+  n: number
+  corroded: number
+  touched: number
+  named: boolean
+}
 
 interface Seen {
   t: Truth
@@ -86,6 +96,7 @@ export function scoreFleet(
     },
     corrosion20: corrosionScore(events, codes),
     instrument: instrumentScore(truth, events, findingsOf),
+    siteDrift: siteDriftScore(truth, findingsOf),
     calibration: calibrationOf(truth, findingsOf),
     loudPer100: percent(truth.filter((t) => codes(t).size > 0).length, truth.length),
   }
@@ -122,7 +133,8 @@ function eventScores(
     const one = seen[0]!
     if (one.l.k !== 0 || (NEEDS_PAST.has(type) && one.t.nPrior < 1)) continue
     if (firstSurveysOnly && one.t.nPrior > 0) continue
-    const c = (counts[type] ??= none())
+    const c = counts[type] ?? none()
+    counts[type] = c
     const hit = (i: number) => seen[i] !== undefined && codes(seen[i].t).size > 0
     const right = (i: number) => seen[i] !== undefined && RIGHT[type].some((x) => codes(seen[i]!.t).has(x))
     c.n++
@@ -183,6 +195,46 @@ function instrumentScore(
   const good = [...visits.values()].filter((v) => !v.off)
   const falsePer100Visits = percent(good.filter((v) => v.flagged).length, good.length)
   return { n, within3: percent(within3, n), falsePer100Visits }
+}
+
+function siteDriftScore(
+  truth: readonly Truth[],
+  findingsOf: (t: Truth) => readonly Finding[],
+): FleetScore['siteDrift'] {
+  const visits = new Map<string, SiteVisitTruth[]>()
+  const siteOf = new Map<string, string>()
+  for (const tests of Map.groupBy(truth, (t) => t.campaign).values()) {
+    // A visit is of one site: electrodes that were once tested together belong together.
+    const site = tests.map((t) => siteOf.get(t.electrode)).find((s) => s !== undefined) ?? tests[0]!.electrode
+    for (const t of tests) siteOf.set(t.electrode, site)
+    const list = visits.get(site) ?? []
+    visits.set(site, list)
+    list.push({
+      day: tests[0]!.day,
+      n: tests.length,
+      corroded: tests.filter((t) => t.rise >= Math.log(1.2)).length,
+      touched: tests.filter((t) => t.rise >= 0.03).length,
+      named: tests.some((t) => findingsOf(t).some((f) => f.code === 'site-drift')),
+    })
+  }
+  const n = [0, 0, 0]
+  const by = [0, 0, 0]
+  let good = 0
+  let wrong = 0
+  for (const list of visits.values()) {
+    list.sort((a, b) => a.day - b.day)
+    for (const v of list)
+      if (v.touched < 0.25 * v.n) {
+        good++
+        if (v.named) wrong++
+      }
+    const past = list.filter((v) => v.n >= 3 && v.corroded >= 0.5 * v.n)
+    for (let i = 0; i < 3 && past[i]; i++) {
+      n[i] = n[i]! + 1
+      if (list.some((v) => v.named && v.day <= past[i]!.day && v.touched >= 0.25 * v.n)) by[i] = by[i]! + 1
+    }
+  }
+  return { n, by: by.map((x, i) => percent(x, n[i]!)), falsePer100Visits: percent(wrong, good) }
 }
 
 function calibrationOf(

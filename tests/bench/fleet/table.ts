@@ -47,6 +47,12 @@ const ROWS: Row[] = [
     value: (s) => `${s.corrosion20.by.map(whole).join(' / ')} (${s.corrosion20.n.join(', ')})`,
   },
   {
+    what: 'site corroding together, named: 1st / 2nd / 3rd visit',
+    goal: '',
+    value: (s) => `${s.siteDrift.by.map(whole).join(' / ')} (${s.siteDrift.n.join(', ')})`,
+  },
+  { what: '  false per 100 visits', goal: '', value: (s) => two(s.siteDrift.falsePer100Visits) },
+  {
     what: 'instrument off 10-30 %: within 3 visits',
     goal: '>= 30',
     value: (s) => `${whole(s.instrument.within3)} (${s.instrument.n})`,

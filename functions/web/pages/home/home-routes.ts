@@ -41,7 +41,12 @@ async function home(call: PageCall): Promise<Response> {
     held: held === null ? null : count(held),
     nowMs: frame.nowMs,
   })
-  return respond(c, frame, { title: 'Home', section: paths.home, body })
+  return respond(c, frame, {
+    title: 'Home',
+    section: paths.home,
+    body,
+    scripts: ['phone'],
+  })
 }
 
 function count(page: { items: unknown[]; next: string | null } | null): Count {

@@ -38,6 +38,7 @@ ${
 }
 <h2>Electrodes</h2>
 ${electrodes.items.length === 0 ? html`<p class="empty">No electrode of this site is in the register.</p>` : electrodeTable(electrodes.items, `Electrodes of site ${siteId}`)}
+${electrodes.items.length === 0 ? nothing : html`<p class="screen"><a href="${paths.labels(siteId)}">Labels with codes for these electrodes</a></p>`}
 ${pager(paths.site(siteId), query, electrodes.next)}
 ${soilSurveys.length === 0 ? nothing : soilTable(siteId, soilSurveys)}`
 }

@@ -41,11 +41,40 @@ form.find .control { margin: 0; flex: 0 1 18rem; }
 .step details[open] { padding-bottom: 0.5rem; }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(15rem, 100%), 1fr)); gap: 0 1.25rem; }
 .reading { display: grid; grid-template-columns: 1fr 1fr; gap: 0.25rem 0.75rem; border: 0; border-top: 1px solid var(--line); padding: 0.7rem 0 0.2rem; margin: 0; min-width: 0; }
-.reading legend { font-weight: 700; padding: 0; float: left; width: 100%; grid-column: 1 / -1; }
+.reading legend { font-weight: 700; font-size: 1rem; padding: 0; float: left; width: 100%; grid-column: 1 / -1; }
 .reading .control { margin-bottom: 0.4rem; }
 .reading .control.wrong { grid-column: 1 / -1; }
 .reading .control label { font-weight: 400; font-size: 0.94rem; }
 .mend { border: 3px solid var(--urgent); background: var(--urgent-soft); border-radius: var(--radius); padding: 0.8rem 1rem; margin: 0 0 1.25rem; }
 .mend h2 { margin: 0 0 0.4rem; } .mend a { color: var(--urgent); font-weight: 600; }
 .mend li { margin-bottom: 0.35rem; }
+[data-script="on"] .plain { display: none; }
+.echo { display: block; color: var(--quiet); font-weight: 600; padding-top: 0.15rem; }
+.choices { list-style: none; margin: 0.5rem 0 0; padding: 0; display: grid; gap: 0.5rem; max-width: 24rem; }
+.choices button { display: block; width: 100%; text-align: left; font-weight: 400; min-height: 3rem; padding: 0.5rem 0.75rem; }
+.choices strong { display: block; }
+@media (max-width: 30rem) { .top:has(.unsent) .operator { display: none; } }
+.now { margin-top: 0.5rem; }
+html:has(.field-bar) { scroll-padding-bottom: 8rem; }
+.field-bar { position: sticky; bottom: 0; z-index: 1; margin: 0 -1rem -2.5rem; background: var(--sheet); border-top: 3px solid var(--accent); }
+.field-bar .inner { display: flex; align-items: center; gap: 1rem; padding-top: 0.6rem; padding-bottom: 0.6rem; }
+.field-bar .words { flex: 1; margin: 0; line-height: 1.3; font-size: 0.97rem; }
+.field-bar .next { display: block; font-weight: 650; }
+.field-bar .kept { font-size: 0.85rem; color: var(--quiet); }
+.field-bar button { min-width: 6.5rem; min-height: 3.5rem; font-size: 1.1rem; }
+.field-bar[data-look="good"] { border-top-color: var(--good); }
+.field-bar[data-look="mend"] { border-top-color: var(--warn); }
+.field-bar.lost { border-top-color: var(--urgent); } .field-bar.lost .kept { color: var(--urgent); font-weight: 700; font-size: 1rem; }
+#so-far { margin: 0 0 1rem; } #so-far > h2 { margin-top: 0; }
+.unsent { display: inline-flex; align-items: center; min-height: 2.75rem; margin-left: auto; padding: 0 0.7rem; border-radius: var(--radius); background: var(--warn-soft); color: var(--warn); border: 1px solid currentColor; font-weight: 700; text-decoration: none; }
+.kept-list { list-style: none; padding: 0; }
+.state { display: inline-block; padding: 0.25rem 0.6rem; border-radius: var(--radius); border: 2px solid currentColor; }
+.state.here { color: var(--warn); background: var(--warn-soft); }
+.state.refused { color: var(--urgent); background: var(--urgent-soft); }
+.state.sending { color: var(--notice); background: var(--notice-soft); border-style: dashed; }
+.state.received { color: var(--good-ink, var(--sheet)); background: var(--good); border-color: var(--good); }
+dialog.alarm-screen { width: 100vw; height: 100dvh; max-width: none; max-height: none; margin: 0; border: 0; padding: 1rem; background: #9c1616; color: #ffffff; }
+dialog.alarm-screen .alarm { min-height: 0; padding: 0; }
+dialog.alarm-screen button { width: 100%; min-height: 3.5rem; background: #ffffff; color: #9c1616; border-color: #ffffff; }
+dialog.alarm-screen :focus-visible { outline-color: #ffffff; }
 `

@@ -3,7 +3,7 @@ import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { metres, ohm } from '../view/format.ts'
-import { type Html, html, nothing } from '../view/html.ts'
+import { attribute, type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { KIND_WORDS } from '../view/words.ts'
 import type { FormState } from './form-state.ts'
@@ -41,7 +41,7 @@ export function surveyFormPage(parts: FormPageParts): Html {
   const step = { state, problems, electrode, timeZone: parts.timeZone }
   const form = formSteps(step)
   return html`${errorSummary(inPageOrder(problems, String(form)))}
-${checked === undefined ? nothing : checkedPanel(checked, parts.controlRoomPhone)}
+${checked === undefined ? nothing : checkedPanel(checked, parts)}
 ${parts.notice === undefined ? nothing : html`<div class="said" role="status"><p>${parts.notice}</p></div>`}
 <h1>${state.values.corrects ? `Correct survey ${state.values.corrects}` : 'Hand in a survey'}</h1>
 ${electrode === null ? nothing : electrodeFacts(electrode)}
@@ -50,7 +50,7 @@ ${form}`
 
 function formSteps(step: StepParts): Html {
   const { state } = step
-  return html`<form id="survey-form" method="post" action="/surveys/new" novalidate>
+  return html`<form id="survey-form" method="post" action="/surveys/new" novalidate${attribute('data-site', step.electrode?.siteId)}>
 <button class="first-button" type="submit" name="action" value="check" tabindex="-1" aria-hidden="true">Check</button>
 <input type="hidden" name="shown" value="${state.test}">
 <input type="hidden" name="unit" value="${state.unit}">
@@ -77,9 +77,10 @@ function inPageOrder(problems: readonly FormProblem[], form: string): FormProble
 
 function checkedPanel(
   { survey, judged }: NonNullable<FormPageParts['checked']>,
-  controlRoomPhone: string | undefined,
+  { controlRoomPhone, electrode }: FormPageParts,
 ): Html {
-  return html`${alarm({ findings: judged.findings, controlRoomPhone })}
+  const responsibleEmail = electrode?.responsibleEmail
+  return html`${alarm({ findings: judged.findings, controlRoomPhone, responsibleEmail })}
 <section aria-labelledby="checked"><h2 id="checked">Checked, not handed in</h2>
 <p>Nothing is stored yet. Mend what there is to mend below, then hand in.</p>
 ${judgement({ judged, findings: judged.findings, electrodeId: survey.electrodeId ?? null, controlRoomPhone })}
@@ -97,6 +98,6 @@ function electrodeFacts(e: Electrode): Html {
     ['Usual line', e.usualLine],
     ['Usual current probe', e.usualCurrentProbeM === undefined ? undefined : metres(e.usualCurrentProbeM)],
   ]
-  return html`<section class="sheet" aria-label="From the register"><dl class="facts">${facts.map(([term, text]) => (text === undefined ? nothing : html`<dt>${term}</dt><dd>${text}</dd>`))}</dl>
+  return html`<section class="sheet" id="register-words" aria-label="From the register"><dl class="facts">${facts.map(([term, text]) => (text === undefined ? nothing : html`<dt>${term}</dt><dd>${text}</dd>`))}</dl>
 <p class="aside"><a href="${paths.electrode(e.electrodeId)}">Earlier tests of it</a></p></section>`
 }

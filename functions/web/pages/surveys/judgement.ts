@@ -15,11 +15,14 @@ export interface JudgementParts {
   controlRoomPhone?: string | undefined
 }
 
+/** Whom to turn to when something cannot wait. */
+export interface AlarmParts extends Pick<JudgementParts, 'findings' | 'controlRoomPhone'> {
+  /** The responsible engineer as the register names him. */
+  responsibleEmail?: string | undefined
+}
+
 /** What to do at once, over the whole screen. Nothing when no finding is urgent. */
-export function alarm({
-  findings,
-  controlRoomPhone,
-}: Pick<JudgementParts, 'findings' | 'controlRoomPhone'>): Html {
+export function alarm({ findings, controlRoomPhone, responsibleEmail }: AlarmParts): Html {
   const urgent = findings.filter((f) => f.severity === 'urgent')
   if (urgent.length === 0) return nothing
   const dial = controlRoomPhone?.replace(/[^+\d]/g, '')
@@ -34,6 +37,7 @@ ${
     ? html`<p class="phone">Phone now: <a href="tel:${dial}">${controlRoomPhone}</a></p>`
     : html`<p class="phone">Phone the person in control now.</p>`
 }
+${responsibleEmail ? html`<p>Responsible engineer: <a href="mailto:${responsibleEmail}">${responsibleEmail}</a></p>` : nothing}
 <p>The operator’s rules and local law come first. Stay until the person in control takes over.</p>
 </section>`
 }

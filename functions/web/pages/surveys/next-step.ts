@@ -40,11 +40,24 @@ export function nextStep(parts: NextParts): NextStep {
     const reading = readingStep(parts)
     if (reading) return reading
   }
-  const open = problems.find((p) => LINK_FIELDS.has(p.fieldId))
   const result = resultWords(parts)
+  if (
+    ASKS_CONNECTION.has(kind.rows) &&
+    state.test !== 'two-point' &&
+    state.test !== 'check-resistor' &&
+    !state.values.measuredAs
+  )
+    return {
+      words: `${result} What was connected while measuring?`.trim(),
+      fieldId: 'measuredAs',
+      look: 'do',
+    }
+  const open = problems.find((p) => LINK_FIELDS.has(p.fieldId))
   if (open) return { words: `${result} ${open.message}`.trim(), fieldId: open.fieldId, look: 'mend' }
   const first = problems[0]
   if (first) return { words: `${result} ${first.message}`.trim(), fieldId: first.fieldId, look: 'mend' }
+  if (state.test !== 'check-resistor' && survey.linkChecked === undefined)
+    return { words: `${result} How was the earth link left?`.trim(), fieldId: 'linkChecked', look: 'do' }
   if (survey.linkChecked === 'still-open')
     return {
       words: 'The link is still open: phone the person in control now, and hand this in at once.',
@@ -55,6 +68,9 @@ export function nextStep(parts: NextParts): NextStep {
 }
 
 const LINK_FIELDS = new Set(['before', 'linkChecked', 'linkClosedAt', 'after'])
+
+/** Kinds of rows whose value depends on what was connected; soil and a visit without a test do not ask. */
+const ASKS_CONNECTION: ReadonlySet<string> = new Set(['percent', 'distance', 'plain'])
 
 const SUBJECT_WORDS = {
   electrodeId: 'Which electrode? Its id or the number on its tag.',

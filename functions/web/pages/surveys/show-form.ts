@@ -12,6 +12,9 @@ export function newReference(deps: WebDeps): string {
   return `F-${letters.slice(0, 12)}`
 }
 
+/** What the form and the phone add to the page where scripts run. */
+export const FIELD_SCRIPTS = ['field', 'phone'] as const
+
 /** The form as an answer. */
 export function showForm(
   call: PageCall,
@@ -24,7 +27,15 @@ export function showForm(
   return respond(
     call.c,
     call.frame,
-    { title, section: paths.newSurvey(), body, wrong, typedInto: true, density: 'field' },
+    {
+      title,
+      section: paths.newSurvey(),
+      body,
+      wrong,
+      typedInto: true,
+      density: 'field',
+      scripts: FIELD_SCRIPTS,
+    },
     status,
   )
 }

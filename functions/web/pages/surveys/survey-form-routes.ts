@@ -4,7 +4,9 @@ import { barToRead } from '../../access.ts'
 import { barToSurvey, zoneOf } from '../../api/surveys.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../session.ts'
-import { type PageCall, queryPart, respondProblem, signedIn } from '../respond.ts'
+import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { html } from '../view/html.ts'
+import { paths } from '../view/paths.ts'
 import { electrodeByTag, readableElectrode } from './form-electrode.ts'
 import {
   blankForm,
@@ -20,9 +22,11 @@ import { newReference, showForm } from './show-form.ts'
 
 const MOST_FORM_BYTES = 500_000
 
-/** `/surveys/new`: the form, its buttons, and handing in. */
+/** `/surveys/new`: the form, its buttons, and handing in; `/e/…`: what the code on an electrode's lid opens. */
 export function registerSurveyForm(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get('/surveys/new', signedIn(deps, openForm))
+  app.get('/e/:id', (c) => c.redirect(paths.newSurvey(pathPart(c, 'id')), 303))
+  app.get(paths.onThisPhone, signedIn(deps, onThisPhone))
   app.post(
     '/surveys/new',
     bodyLimit({ maxSize: MOST_FORM_BYTES, onError: (c) => respondProblem(c, deps, 'too-large') }),
@@ -53,6 +57,20 @@ async function openForm({ c, deps, person, frame }: PageCall): Promise<Response>
     { c, deps, person, frame },
     { state, problems: [], electrode: record?.electrode ?? null, timeZone },
   )
+}
+
+/** The list of what this phone keeps. Filled in there: the service does not know it. */
+function onThisPhone({ c, frame }: PageCall): Promise<Response> {
+  const body = html`<h1>On this phone</h1>
+<div id="on-this-phone"><p>This list is kept by the browser on this phone and needs JavaScript. Without it nothing is kept here: what is handed in goes to the service at once.</p></div>
+<p class="actions"><a class="button main" href="${paths.newSurvey()}">Hand in a survey</a></p>`
+  return respond(c, frame, {
+    title: 'On this phone',
+    section: paths.onThisPhone,
+    body,
+    density: 'field',
+    scripts: ['phone'],
+  })
 }
 
 async function takeForm(call: PageCall): Promise<Response> {

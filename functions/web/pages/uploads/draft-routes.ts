@@ -12,7 +12,7 @@ import { pointedMap } from './column-choices.ts'
 import { columnName } from './column-pointing.ts'
 import { type DraftPageParts, draftPage } from './draft-page.ts'
 import { readFileHead } from './file-head.ts'
-import { keepOwnMap, ownMapFor } from './own-column-map.ts'
+import { keepOwnMap, ownOptionsFor } from './own-column-map.ts'
 import { previewUpload } from './preview-upload.ts'
 
 /** A file that is looked through before it is handed in: read it another way, point at its columns, hand it in. */
@@ -46,9 +46,10 @@ export async function draftAddress(call: PageCall, draft: Upload): Promise<strin
   const address = paths.upload(draft.id)
   if (draft.options.columnMap !== undefined) return address
   const head = await readFileHead(() => deps.archive.open(draft.archiveKey), undefined)
-  const columnMap = await ownMapFor(deps.ledger, person, head.headings)
-  if (!columnMap) return address
-  await deps.ledger.putUpload({ ...draft, options: { ...draft.options, columnMap } })
+  const own = await ownOptionsFor(deps.ledger, person, head.headings)
+  if (!own) return address
+  // What was declared for this very file counts more than what was declared for the last.
+  await deps.ledger.putUpload({ ...draft, options: { ...own, ...draft.options } })
   return withQuery(address, { columns: 'before' })
 }
 
@@ -91,8 +92,7 @@ async function handIn(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   const draft = await ownDraft(call)
   if (draft instanceof Response) return draft
-  const { columnMap } = declaredOptions(draft.options)
-  if (columnMap && columnMap.columns.length > 0) await keepOwnMap(deps.ledger, person, columnMap)
+  await keepOwnMap(deps.ledger, person, declaredOptions(draft.options))
   await handInDraft(deps, draft)
   return c.redirect(paths.upload(draft.id), 303)
 }

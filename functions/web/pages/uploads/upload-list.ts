@@ -37,7 +37,7 @@ ${problem === undefined ? nothing : html`<p class="problem" id="file-problem">${
 ${selectControl({ id: 'decimalSign', label: 'Decimal sign', value: parts.typed?.decimalSign, none: 'As the file shows', choices: DECIMAL_SIGN_CHOICES, problems })}
 ${textControl({ id: 'datePattern', label: 'Date pattern, such as DD/MM/YYYY HH:mm', hint: 'Leave empty for ISO 8601, such as 2026-05-04T10:20.', value: parts.typed?.datePattern, problems })}
 ${parts.columnMaps.length === 0 ? nothing : selectControl({ id: 'columnMap', label: 'Column map', hint: 'A saved way to read an export with headings of its own.', value: parts.typed?.columnMap, none: 'None: the headings are those of the contract', choices: parts.columnMaps.map((name) => ({ value: name, label: name })), problems })}</details>
-<p class="actions"><button type="submit" class="main" name="then" value="look">Look it through</button> <button type="submit" name="then" value="hand-in">Hand in at once</button></p></form></section>
+<p class="actions"><button type="submit" class="main" name="action" value="look">Look it through</button> <button type="submit" name="action" value="hand-in">Hand in at once</button></p></form></section>
 <h2>Handed in before</h2>
 ${parts.page.items.length === 0 ? html`<p class="empty">No file yet.</p>` : uploadTable(parts)}
 ${pager(paths.uploads, parts.query, parts.page.next)}`

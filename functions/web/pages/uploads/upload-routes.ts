@@ -100,7 +100,7 @@ async function take(call: PageCall): Promise<Response> {
     bytes: file.stream(),
     options: { ...read.options },
     mostBytes: deps.settings.maxUploadBytes,
-    ...(data.get('then') === 'look' ? { draft: true as const } : {}),
+    ...(data.get('action') === 'look' ? { draft: true as const } : {}),
   })
   if (received.kind === 'received') {
     const { upload } = received

@@ -78,6 +78,11 @@ export function age(fromIso: string, nowMs: number): string {
     : `${plural(Math.floor(days / 365), 'year')} ago`
 }
 
+/** How long something still lasts, in whole minutes, at least one. */
+export function minutesLeft(untilMs: number, nowMs: number): string {
+  return plural(Math.max(1, Math.ceil((untilMs - nowMs) / 60_000)), 'minute')
+}
+
 /** `1 survey`, `2 surveys`. */
 export function plural(count: number, noun: string, nouns = `${noun}s`): string {
   return `${count} ${count === 1 ? noun : nouns}`

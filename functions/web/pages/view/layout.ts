@@ -2,7 +2,7 @@ import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import type { Asset } from '../../assets.ts'
 import { ICON_PATH, MANIFEST_PATH } from '../install-assets.ts'
 import { STYLESHEET_HREF } from '../styles/stylesheet.ts'
-import { type Html, html, nothing, raw } from './html.ts'
+import { attribute, type Html, html, nothing, raw } from './html.ts'
 import { paths } from './paths.ts'
 
 /** What every page knows about where it is shown. */
@@ -60,7 +60,7 @@ ${parts.refreshS === undefined ? nothing : refresh(parts.refreshS, scripts.lengt
 ${frame.assets === undefined ? html`<link rel="icon" href="data:,">` : html`<link rel="icon" href="${ICON_PATH}" type="image/svg+xml"><link rel="manifest" href="${MANIFEST_PATH}"><meta name="theme-color" content="#0a5160">`}
 ${scripts.map((src) => html`<script type="module" src="${src}"></script>`)}
 </head>
-<body class="${parts.density ?? 'office'}">
+<body class="${parts.density ?? 'office'}"${scripts.length === 0 ? nothing : whoIsHere(frame)}>
 <a class="skip" href="#main">Skip to the content</a>
 <header class="top">
 <div class="inner">
@@ -86,6 +86,11 @@ function refresh(everyS: number, hasScript: boolean): Html {
   return hasScript ? html`<noscript>${meta}</noscript>` : meta
 }
 
+/** What the scripts need to know of the frame. */
+function whoIsHere({ person, controlRoomPhone }: Frame): Html {
+  return html`${attribute('data-person', person?.id)}${attribute('data-person-name', person?.name)}${attribute('data-phone', controlRoomPhone)}`
+}
+
 function menu(frame: Frame, person: Person, section: string | undefined): Html {
   const entries: [string, string][] = [
     [paths.home, 'Home'],
@@ -95,6 +100,7 @@ function menu(frame: Frame, person: Person, section: string | undefined): Html {
     [paths.findings, 'Findings'],
     [paths.uploads, 'Uploads'],
   ]
+  if (frame.assets !== undefined) entries.push([paths.onThisPhone, 'On this phone'])
   if (person.role === 'quality' || person.role === 'admin') entries.push([paths.held, 'Held'])
   if (frame.hasOutbox && person.role !== 'field') entries.push([paths.outbox, 'Outbox'])
   return html`<nav aria-label="Main"><ul>${entries.map(

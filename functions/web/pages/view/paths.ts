@@ -5,13 +5,20 @@ export const paths = {
   home: '/',
   newSurvey: (electrodeId?: string) =>
     electrodeId === undefined ? '/surveys/new' : `/surveys/new?electrode=${e(electrodeId)}`,
+  onThisPhone: '/on-this-phone',
+  /** What the code on an electrode's lid says. */
+  lid: (electrodeId: string) => `/e/${e(electrodeId)}`,
   electrodes: '/electrodes',
   electrode: (id: string) => `/electrodes/${e(id)}`,
   survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
   site: (id: string) => `/sites/${e(id)}`,
+  labels: (siteId: string) => `/sites/${e(siteId)}/labels`,
   findings: '/findings',
+  findingsCsv: '/findings.csv',
+  decideMany: '/findings/decisions',
+  claim: (id: string) => `/findings/${e(id)}/claim`,
   finding: (id: string) => `/findings/${e(id)}`,
   decisions: (id: string) => `/findings/${e(id)}/decisions`,
   uploads: '/uploads',

@@ -1,0 +1,56 @@
+import { mkdir, rm, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { type BuildOptions, build, type Metafile } from 'esbuild'
+import { buildClient } from '../../functions/web/client/build-client.ts'
+
+const ROOT = join(import.meta.dirname, '../..')
+
+/** How each function is bundled: its own code, the SDK clients it uses and nothing from outside, for Node 24. */
+export const BUNDLE_OPTIONS = {
+  bundle: true,
+  minify: true,
+  format: 'esm',
+  platform: 'node',
+  target: 'node24',
+  // The ES modules of a package leave out what is not used; the CommonJS ones cannot.
+  mainFields: ['module', 'main'],
+  // Some packages still ask for `require`, which an ES module has to make.
+  banner: { js: "import{createRequire as makeRequire}from'node:module';const require=makeRequire(import.meta.url);" },
+  legalComments: 'none',
+  charset: 'utf8',
+  logLevel: 'warning',
+  metafile: true,
+} as const satisfies BuildOptions
+
+export interface Bundle {
+  folder: string
+  bytes: number
+  metafile: Metafile
+}
+
+/**
+ * Makes the bundle of each function in a folder of its own under `outFolder`; web's has the browser files beside it. The same
+ * sources make the same bytes, so an unchanged function is not deployed again. Nothing is fetched.
+ */
+export async function bundleFunctions<Name extends string>(
+  names: readonly Name[],
+  outFolder: string,
+): Promise<Record<Name, Bundle>> {
+  await rm(outFolder, { recursive: true, force: true })
+  const bundles = await Promise.all(
+    names.map(async (name) => {
+      const folder = join(outFolder, name)
+      await mkdir(folder, { recursive: true })
+      const { metafile } = await build({
+        ...BUNDLE_OPTIONS,
+        absWorkingDir: ROOT,
+        entryPoints: [`functions/${name}/lambda.ts`],
+        outfile: join(folder, 'index.mjs'),
+      })
+      if (name === 'web') await writeFile(join(folder, 'assets.json'), JSON.stringify(await buildClient()))
+      const bytes = Object.values(metafile.outputs).reduce((sum, output) => sum + output.bytes, 0)
+      return [name, { folder, bytes, metafile }] as const
+    }),
+  )
+  return Object.fromEntries(bundles) as Record<Name, Bundle>
+}

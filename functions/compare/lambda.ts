@@ -1,0 +1,23 @@
+import { defaultParameters } from '../../shared-lib/history/parameters.ts'
+import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
+import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'
+import { sqsQueue } from '../../shared-lib/ports/cloud/sqs-queue.ts'
+import { surroundings } from '../../shared-lib/ports/cloud/surroundings.ts'
+import { createCompare } from './create-compare.ts'
+import { tellNews } from './tell-news.ts'
+
+/** compare on Lambda, fed by its FIFO queue. */
+const { env } = process
+const around = surroundings(env)
+
+export const handler = createCompare({
+  ...around,
+  ledger: tellNews(openLedger(setting(env, 'TABLE_NAME')).ledger, around.log),
+  notifyQueue: sqsQueue(setting(env, 'NOTIFY_QUEUE_URL')),
+  parameters: defaultParameters,
+  settings: {
+    fallbackEmail: setting(env, 'FALLBACK_EMAIL'),
+    mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),
+    oldAfterDays: 30,
+  },
+})

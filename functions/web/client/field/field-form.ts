@@ -1,0 +1,203 @@
+import type { Electrode } from '../../../../shared-lib/survey/register.ts'
+import { surveyFormPage } from '../../pages/surveys/form-page.ts'
+import { type FormState, localMinute, withTest } from '../../pages/surveys/form-state.ts'
+import { nextStep } from '../../pages/surveys/next-step.ts'
+import { type TestKindName, testKind } from '../../pages/surveys/test-kinds.ts'
+import { understandForm } from '../../pages/surveys/understand-form.ts'
+import type { FormProblem } from '../../pages/view/error-summary.ts'
+import type { PhoneRegister } from '../phone/field-books.ts'
+import { finishRecord, type Owner } from '../phone/field-record.ts'
+import { sendWaiting } from '../phone/sender.ts'
+import { putRecord } from '../phone/store.ts'
+import { showAlarm } from './alarm-screen.ts'
+import { type DraftKeeper, draftKeeper, type Kept } from './draft-keeper.ts'
+import { showChoices } from './electrode-picker.ts'
+import { type FieldBar, fieldBar } from './field-bar.ts'
+import { readPage, showEcho, showPlaces } from './form-dom.ts'
+import { goTo, listenToForm } from './form-events.ts'
+import { showHandedIn } from './handed-in.ts'
+import { type JudgedHere, judgeHere, judgeUnfinished } from './judge-here.ts'
+import { showJudgement } from './live-panel.ts'
+import { addNowButtons, showElsewhere, showUnfinished } from './notices.ts'
+import { type Opening, zoneFor } from './opening.ts'
+
+/** A form on this page, from opening to handing in. */
+export interface FieldForm {
+  readonly state: FormState
+  readonly register: PhoneRegister
+  /** Reads the page, keeps it, judges it. */
+  typed(): void
+  /** Draws the whole form anew from a state: another kind of test, other units, problems to mend. */
+  draw(change: { state?: FormState; problems?: FormProblem[]; notice?: string; focus?: string }): void
+  showKind(kind: TestKindName): void
+  pick(electrodeId: string): void
+  check(): void
+  handIn(): Promise<void>
+  takeOver(): Promise<void>
+  learn(register: PhoneRegister): void
+}
+
+export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister): FieldForm {
+  const main = document.querySelector('main')!
+  const phone = document.body.dataset.phone
+  let register = first
+  let state = opening.state
+  let shown = state.test
+  let bar: FieldBar
+  let ownTime = opening.stored ? undefined : opening.state.values.testedAt
+  let kept: Kept = opening.stored ? { kind: 'saved', atMs: opening.stored.savedAtMs } : { kind: 'nothing' }
+  const keeper: DraftKeeper = draftKeeper(
+    owner,
+    () => state.values.surveyRef ?? '',
+    opening.stored,
+    (now) => {
+      kept = now
+      bar.showKept(now)
+      if (now.kind === 'elsewhere') showElsewhere(main, true)
+    },
+  )
+  const electrode = (): Electrode | null => register.find(state.values.electrodeId ?? '')
+  const zone = () => zoneFor(electrode())
+
+  function judgeNow(): void {
+    const understood = understandForm(state, zone())
+    const here = judgeUnfinished(understood, register)
+    showJudgement(worthShowing(here, state) ? here : null, phone)
+    if (here)
+      showAlarm(here.judged, { controlRoomPhone: phone, responsibleEmail: electrode()?.responsibleEmail })
+    bar.showNext(nextStep({ state, understood, electrode: electrode(), judged: here?.judged ?? null }))
+    showPlaces(state)
+  }
+
+  function dress(): void {
+    bar?.remove()
+    bar = fieldBar((step) => (step.fieldId === null ? void self.handIn() : goTo(step.fieldId)))
+    bar.showKept(kept)
+    for (const input of main.querySelectorAll<HTMLInputElement>('#survey-form input[type=text]')) {
+      input.enterKeyHint = 'next'
+      showEcho(input, state)
+    }
+    addNowButtons(main)
+    if (document.activeElement?.id === 'electrodeId') showChoices(register, electrode())
+    judgeNow()
+  }
+
+  const self: FieldForm = {
+    get state() {
+      return state
+    },
+    get register() {
+      return register
+    },
+    typed() {
+      const { surveyRef } = state.values
+      state = readPage().state
+      // The reference of a survey that is kept does not change under it.
+      if (keeper.record()) state = { ...state, values: { ...state.values, surveyRef: surveyRef ?? '' } }
+      keeper.typed(state, zone())
+      judgeNow()
+    },
+    draw({ state: next = state, problems = [], notice, focus }) {
+      state = next
+      shown = next.test
+      main.innerHTML = String(
+        surveyFormPage({
+          state,
+          problems,
+          electrode: electrode(),
+          timeZone: zone(),
+          notice,
+          controlRoomPhone: phone,
+        }),
+      )
+      dress()
+      if (problems.length > 0) main.querySelector<HTMLElement>('.mend')?.focus()
+      else if (focus) goTo(focus)
+    },
+    showKind(kind) {
+      self.draw({ state: withTest({ ...readPage().state, test: kind }, shown), focus: 'test' })
+      keeper.typed(state, zone())
+    },
+    pick(electrodeId) {
+      const { state: onPage } = readPage()
+      const before = zone()
+      const after = zoneFor(register.find(electrodeId))
+      const { testedAt } = onPage.values
+      // The time that was filled in by itself moves into the site's zone; a time somebody typed stays as typed.
+      const moved = testedAt === ownTime && before !== after ? localMinute(Date.now(), after) : testedAt
+      if (moved !== testedAt) ownTime = moved
+      const values = { ...onPage.values, electrodeId, ...(moved === undefined ? {} : { testedAt: moved }) }
+      self.draw({ state: { ...onPage, values } })
+      keeper.typed(state, zone())
+      goTo('test')
+    },
+    check() {
+      const { problems } = understandForm(state, zone())
+      if (problems.length > 0) self.draw({ problems })
+      else document.getElementById('so-far')?.focus()
+    },
+    async handIn() {
+      state = readPage().state
+      const timeZone = zone()
+      const { survey, problems } = understandForm(state, timeZone)
+      if (problems.length > 0) return self.draw({ problems })
+      keeper.typed(state, timeZone)
+      const draft = (await keeper.flush()) ? keeper.record() : null
+      if (!draft) return sendAsPage()
+      const record = finishRecord(draft, survey, Date.now())
+      await putRecord(record)
+      history.replaceState(null, '', `/surveys/new?draft=${encodeURIComponent(record.ref)}`)
+      bar.remove()
+      showHandedIn(record, judgeHere(survey, register), phone)
+      await sendWaiting(owner.id, 'hand')
+    },
+    async takeOver() {
+      await keeper.takeOver()
+      showElsewhere(main, false)
+      const record = keeper.record()
+      self.draw(record ? { state: record.form } : {})
+    },
+    learn(next) {
+      register = next
+      if (electrode() && !document.querySelector('#register-words')) self.draw({ state: readPage().state })
+      else judgeNow()
+    },
+  }
+  const onPage = readPage()
+  if (opening.stored || opening.notice || onPage.state.values.electrodeId !== state.values.electrodeId)
+    self.draw(opening.notice ? { notice: opening.notice } : {})
+  else {
+    fillIn(state)
+    dress()
+  }
+  listenToForm(main, self)
+  if (!opening.stored) void showUnfinished(main, owner, state.values.surveyRef ?? '')
+  void keeper.hold().then((mine) => {
+    if (!mine) showElsewhere(main, true)
+  })
+  return self
+}
+
+/** Where this phone can keep nothing, the page itself is sent, as it would be without a script. */
+function sendAsPage(): void {
+  const button = document.querySelector<HTMLButtonElement>('#survey-form button[value=hand-in]')
+  button?.form?.setAttribute('data-plain', '')
+  button?.click()
+}
+
+/** Puts the few things that are filled in by itself into the page as it came. */
+function fillIn(state: FormState): void {
+  for (const key of ['surveyRef', 'testedAt', 'tester', 'instrumentId'] as const) {
+    const input = document.getElementById(key)
+    if (input instanceof HTMLInputElement) input.value = state.values[key] ?? ''
+  }
+}
+
+/** Too few readings are no news, unless one of them has trouble. */
+function worthShowing(here: JudgedHere | null, state: FormState): boolean {
+  if (here === null) return false
+  const { readings } = here.survey
+  const kind = testKind(state.test)
+  const enough = kind.rows === 'percent' || kind.rows === 'distance' ? 3 : 1
+  return readings.length >= enough || readings.some((r) => r.condition !== 'ok')
+}

@@ -1,0 +1,88 @@
+import { surveyId } from '../../../../shared-lib/survey/content-id.ts'
+import { subjectOf } from '../../../../shared-lib/survey/survey.ts'
+import { answered, beginSend, type FieldRecord, isOld, toSend } from './field-record.ts'
+import { type Answer, type RawAnswer, readAnswer } from './read-answer.ts'
+import { allRecords, changeRecord, removeRecord } from './store.ts'
+
+/** One sender on this device, whichever tab it lives in. */
+const LOCK = 'stakeline-sender'
+const SLOWEST_ANSWER_MS = 30_000
+
+let timer: ReturnType<typeof setTimeout> | undefined
+
+/**
+ * Sends what waits, oldest first, one at a time. A refused survey does not stop the others; a lost connection or a missing
+ * sign-in does, because the next one would meet the same. `by: 'hand'` tries also what is to wait longer.
+ */
+export async function sendWaiting(personId: string, by: 'itself' | 'hand' = 'itself'): Promise<void> {
+  await navigator.locks.request(LOCK, by === 'hand' ? {} : { ifAvailable: true }, async (lock) => {
+    if (lock === null) return
+    for (const record of await allRecords()) if (isOld(record, Date.now())) await removeRecord(record.ref)
+    const due = toSend(await allRecords(), personId, by === 'hand' ? undefined : Date.now())
+    for (const { ref } of due) {
+      const answer = await sendOne(ref)
+      if (answer?.kind === 'later' || answer?.kind === 'signed-out') break
+    }
+  })
+  await planNext(personId)
+}
+
+/** Null when another tab dealt with it meanwhile. */
+async function sendOne(ref: string): Promise<Answer | null> {
+  let before: FieldRecord | undefined
+  const sent = await changeRecord(ref, (record) => {
+    if (record.state !== 'waiting' && record.state !== 'sending') return null
+    before = record
+    return beginSend(record)
+  })
+  const subject = sent?.survey && subjectOf(sent.survey)
+  if (!before || !sent?.survey || !subject) return null
+  const answer = readAnswer(await post(sent), {
+    id: surveyId(subject, sent.survey.surveyRef),
+    surveyRef: sent.survey.surveyRef,
+  })
+  const was = before
+  await changeRecord(ref, (record) => answered(was, record, answer, Date.now()))
+  return answer
+}
+
+async function post(record: FieldRecord): Promise<RawAnswer | null> {
+  try {
+    const answer = await fetch('/api/surveys', {
+      method: 'POST',
+      headers: {
+        'Content-Type': 'application/json',
+        'Stakeline-Person': encodeURIComponent(record.personId),
+      },
+      body: JSON.stringify(record.survey),
+      redirect: 'error',
+      cache: 'no-store',
+      signal: AbortSignal.timeout(SLOWEST_ANSWER_MS),
+    })
+    return {
+      status: answer.status,
+      contentType: answer.headers.get('Content-Type') ?? '',
+      body: await answer.text(),
+    }
+  } catch {
+    return null
+  }
+}
+
+/** While the page is open the next try comes by itself. */
+async function planNext(personId: string): Promise<void> {
+  clearTimeout(timer)
+  const times = toSend(await allRecords(), personId).map((r) => r.nextTryAtMs ?? Number.POSITIVE_INFINITY)
+  const nextMs = Math.min(...times) - Date.now()
+  if (Number.isFinite(nextMs)) timer = setTimeout(() => void sendWaiting(personId), Math.max(1000, nextMs))
+}
+
+/** Tries at once, when the page comes back to the front, and when the phone says it has a network again. */
+export function keepSending(personId: string): void {
+  const go = () => void sendWaiting(personId)
+  addEventListener('online', go)
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') go()
+  })
+  go()
+}

@@ -1,0 +1,114 @@
+import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import type { Assessment, Decision, PriorTest } from '../history/assessment.ts'
+import { type CompactTest, compactTest, restoreTest } from '../history/compact-test.ts'
+import { byTestDate } from '../history/settle.ts'
+import { FINDING_CODES, type Finding, SEVERITIES } from '../survey/finding.ts'
+import type { Electrode, Work } from '../survey/register.ts'
+
+/** A finding of a survey's own evaluation, as far as later comparisons ask; `digest` stands for its words and numbers. */
+export interface OwnFinding extends Pick<Finding, 'code' | 'severity' | 'probability'> {
+  digest: string
+}
+
+/** A test with the findings of its own evaluation. */
+export interface KnownTest {
+  test: PriorTest
+  own: OwnFinding[]
+}
+
+/**
+ * All that a comparison must know of one electrode: what is judged, and digests of what has been written about it so far, so that
+ * only differences are written and nothing else has to be read. It follows from what is stored and can always be made again.
+ */
+export interface ElectrodeHistory {
+  electrode: Electrode
+  /** In order of test date. */
+  tests: KnownTest[]
+  works: Work[]
+  decisions: Decision[]
+  series: Assessment['series']
+  parametersVersion: string
+  /** By survey reference and code: `findingDigest` of each finding in the review queue. */
+  findings: Record<string, Record<string, string>>
+  /** Of the stored assessment's findings; '' when none is stored. */
+  assessmentDigest: string
+  lastTestedAt?: string
+  dueOn?: string
+}
+
+/** Free text of the register that no judgement reads; the rest of the electrode's words goes into its history. */
+const NOT_JUDGED = ['notes', 'locationText', 'hazards', 'usualLine', 'tag', 'limitBasis', 'connectedTo'] as const
+
+export function judgedWords(electrode: Electrode): Electrode {
+  const words = { ...electrode }
+  for (const key of NOT_JUDGED) delete words[key]
+  return words
+}
+
+export const emptyHistory = (electrode: Electrode): ElectrodeHistory => ({
+  electrode: judgedWords(electrode),
+  tests: [],
+  works: [],
+  decisions: [],
+  series: [],
+  parametersVersion: '',
+  findings: {},
+  assessmentDigest: '',
+})
+
+type ShortOwn = [code: number, severity: number, probability: number | null, digest: string]
+export type ShortTest = CompactTest | [CompactTest, ShortOwn[]]
+
+const shortOwn = (f: OwnFinding): ShortOwn => [
+  FINDING_CODES.indexOf(f.code),
+  SEVERITIES.indexOf(f.severity),
+  f.probability,
+  f.digest,
+]
+const longOwn = ([code, severity, probability, digest]: ShortOwn): OwnFinding => ({
+  code: FINDING_CODES[code]!,
+  severity: SEVERITIES[severity]!,
+  probability,
+  digest,
+})
+
+export const packTests = (tests: readonly KnownTest[]): ShortTest[] =>
+  tests.map(({ test, own }) =>
+    own.length > 0 ? [compactTest(test), own.map(shortOwn)] : compactTest(test),
+  )
+
+/** A pair is told from a row by its second part: a row's is a number. */
+const isPair = (t: ShortTest): t is [CompactTest, ShortOwn[]] => Array.isArray(t[1])
+
+export function unpackTests(
+  packed: readonly ShortTest[],
+  electrode: Pick<Electrode, 'electrodeId' | 'siteId'>,
+): KnownTest[] {
+  return packed.map((t) => {
+    const [row, shorts] = isPair(t) ? t : [t, []]
+    const own = shorts.map(longOwn)
+    const codes = own.map((f) => f.code)
+    return { test: restoreTest(row, electrode.electrodeId, electrode.siteId, codes), own }
+  })
+}
+
+/** Known tests with these added; one of the same reference is replaced. */
+export function withTests(known: readonly KnownTest[], added: readonly KnownTest[]): KnownTest[] {
+  const byRef = new Map([...known, ...added].map((t) => [t.test.surveyRef, t]))
+  return [...byRef.values()].sort((a, b) => byTestDate(a.test, b.test))
+}
+
+/** As text: equal histories give equal text. */
+export function historyText(h: ElectrodeHistory): string {
+  const { tests, ...rest } = h
+  return JSON.stringify([packTests(tests), rest])
+}
+
+export function historyOf(text: string): ElectrodeHistory {
+  const [packed, rest] = JSON.parse(text) as [ShortTest[], Omit<ElectrodeHistory, 'tests'>]
+  return { ...rest, tests: unpackTests(packed, rest.electrode) }
+}
+
+/** Repeating text shrinks to a quarter: twenty tests of an electrode fit well into one kilobyte. */
+export const squeezed = (text: string): Uint8Array => deflateRawSync(text, { level: 6 })
+export const unsqueezed = (bytes: Uint8Array): string => inflateRawSync(bytes).toString('utf8')
