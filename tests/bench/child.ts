@@ -34,7 +34,8 @@ export async function timeCommand(command: string, args: readonly string[]): Pro
   })
   const [status] = await once(child, 'close')
   const seconds = (performance.now() - startedMs) / 1000
-  if (status !== 0) throw new Error(`${command} ${args.join(' ')} ended with ${status}: ${trouble.slice(0, 2000)}`)
+  if (status !== 0)
+    throw new Error(`${command} ${args.join(' ')} ended with ${status}: ${trouble.slice(0, 2000)}`)
   return { status, seconds, maxRssMb: Number(/maxRssMb (\d+)/.exec(trouble)?.[1]), said, lines }
 }
 

@@ -8,6 +8,8 @@ export interface BiasSign {
   day: number
   residual: number
   variance: number
+  /** A known resistor was read: no drought can explain that. */
+  check?: boolean
 }
 
 export interface BiasBelief {
@@ -25,6 +27,7 @@ const RATE_A_YEAR = 0.06
 const LOCAL_SHARE = 0.04
 const NEWEST = 24
 const OWN_SD = 0.012
+const CHECK_SD = 0.025
 
 /** Belief after the signs since the last calibration, oldest first. `calibrationDay` is null when none is known. */
 export function instrumentBelief(signs: readonly BiasSign[], calibrationDay: number | null): BiasBelief {
@@ -58,9 +61,11 @@ function firstGapDays(day: number, calibrationDay: number | null): number {
 }
 
 function likelihood(s: BiasSign, bias: number): number {
-  const variance = s.variance + OWN_SD ** 2
+  // A bias is one of a list, so what lies between two of them must not look impossible to a sharp check.
+  const variance = s.variance + (s.check ? CHECK_SD : OWN_SD) ** 2
   const off = s.residual - bias
   const normal = Math.exp((-0.5 * off * off) / variance) / Math.sqrt(2 * Math.PI * variance)
+  if (s.check) return normal + 1e-6
   const local = off > -0.15 && off < 1 ? 0.7 : off >= 1 ? 0.007 : 0.02
   return (1 - LOCAL_SHARE) * normal + LOCAL_SHARE * local + 1e-6
 }

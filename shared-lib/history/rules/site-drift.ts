@@ -11,6 +11,8 @@ const LIKELY = 0.9
 const LEAST_RISE_LN = Math.log(1.15)
 /** Told again when it has grown by this much more. */
 const GROWN_LN = Math.log(1.25)
+/** One or two electrodes that rise are no site. */
+const FEWEST_ELECTRODES = 3
 
 /**
  * `site-drift`: the site as a whole goes up beyond its season, so that its electrodes cannot show it against each other. One
@@ -29,6 +31,7 @@ export function siteDrift(
   if (state.driftToldLn > 0 && drift.riseLn < state.driftToldLn + GROWN_LN) return []
   const visit = state.visits.at(-1)!
   const rising = risingOf(visit, drift)
+  if (new Set(visit.words.map((w) => w.electrodeId)).size < FEWEST_ELECTRODES) return []
   const entry = rising
     .map((id) => entries.find((e) => e.member.electrode.electrodeId === id))
     .find((e) => e !== undefined && !e.excluded)

@@ -8,7 +8,7 @@ import { scanSurveyFile } from '../../../shared-lib/survey/scan.ts'
 
 const [registerFile, surveysFile] = process.argv.slice(2)
 const register = await readElectrodes(readFileSync(registerFile!, 'utf8'))
-const electrodes = new Map(register.rows.map((electrode) => [electrode.electrodeId, electrode]))
+const electrodes = new Map(register.items.map((electrode) => [electrode.electrodeId, electrode]))
 const open = () => createReadStream(surveysFile!)
 const scanned = await scanSurveyFile(open, {})
 if (!scanned.ok) throw new Error(scanned.refused.problem)

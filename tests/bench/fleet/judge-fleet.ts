@@ -64,7 +64,13 @@ export function judgeHistories(alone: JudgedAlone, parameters: Parameters): Map<
     for (const [id, assessment] of Object.entries(replay.assessments))
       for (const [ref, findings] of Object.entries(assessment.findings)) found.set(keyOf(id, ref), findings)
   }
-  for (const f of assessInstruments(instruments, alone.calibrations)) {
+  const inputs = [...Map.groupBy(instruments, (r) => r.instrumentId)].map(([instrumentId, residuals]) => ({
+    instrumentId,
+    residuals,
+    calibrations: alone.calibrations.filter((c) => c.instrumentId === instrumentId),
+    checks: [],
+  }))
+  for (const f of assessInstruments(inputs)) {
     const key = keyOf(f.electrodeId, f.surveyRef)
     const list = found.get(key)
     if (list) list.push(f.finding)

@@ -5,8 +5,9 @@ export const LABEL_CSS = `
 .label .code { flex: none; width: 31mm; height: 31mm; } .label .code svg { display: block; width: 100%; height: 100%; }
 .label .told { display: grid; gap: 0.8mm; font-size: 3.1mm; line-height: 1.2; min-width: 0; } .label strong { font-size: 4.2mm; }
 @media print {
-  @page { margin: 0; }
-  main:has(.labels) { padding: 15.1mm 7.2mm; max-width: none; }
+  @page labels { margin: 0; }
+  body main:has(.labels) { page: labels; padding: 15.1mm 7.2mm; max-width: none; }
+  body:has(.labels) .top, body:has(.labels) .bottom { display: none; }
   .labels { grid-template-columns: repeat(3, 63.5mm); gap: 0 2.5mm; }
   .label { border-color: transparent; }
 }
