@@ -1,6 +1,6 @@
 import type { Finding } from '../survey/finding.ts'
 import type { Assessment, ElectrodeRecord, SiteAssessmentInput } from './assessment.ts'
-import { type Beliefs, DEFAULT_BELIEFS } from './model/beliefs.ts'
+import type { Beliefs } from './model/beliefs.ts'
 import { beginAfterWork, commit, teachesNoise } from './model/commit.ts'
 import type { Residual } from './model/common-mode.ts'
 import { type GroupEstimate, judgeRound } from './model/judge-visit.ts'
@@ -11,6 +11,7 @@ import { learnNoise } from './model/site-noise.ts'
 import { newSiteState, type SiteState } from './model/site-state.ts'
 import type { Entry } from './model/visits.ts'
 import { visitsOf } from './model/visits.ts'
+import { beliefsOf } from './parameters.ts'
 import { summaryOf } from './rules/drift.ts'
 import { siteWideShift } from './rules/notices.ts'
 import { siteDrift } from './rules/site-drift.ts'
@@ -37,7 +38,7 @@ export function assessSite(input: SiteAssessmentInput): Record<string, Assessmen
  * its last visit are then not judged again, and only findings of later tests are returned. The state is used up by the call.
  */
 export function replaySite(input: SiteAssessmentInput, from: SiteState | null = null): SiteReplay {
-  const believed: Beliefs = { ...DEFAULT_BELIEFS, ...input.parameters.beliefs }
+  const believed = beliefsOf(input.parameters)
   const records = [...input.electrodes].sort((x, y) =>
     x.electrode.electrodeId < y.electrode.electrodeId ? -1 : 1,
   )

@@ -68,6 +68,17 @@ export interface Decision {
   decidedAtMs: number
 }
 
+/** What the parameters rest on, kept with them. */
+export interface LearningBasis {
+  sites: number
+  electrodes: number
+  surveys: number
+  /** Surveys with a finding that is no notice, per 100, under the parameters before: a watch on beliefs that have become wrong. */
+  findingsPer100: number
+  /** How many numbers stand behind each learnt belief. */
+  numbers: Partial<Record<keyof Beliefs, number>>
+}
+
 /** What the fleet has taught, versioned. The first storey uses the defaults. */
 export interface Parameters {
   version: string
@@ -77,6 +88,8 @@ export interface Parameters {
   seasonLn: number
   /** Whatever else has been learnt, over the model's defaults. */
   beliefs?: Partial<Beliefs>
+  /** What they were learnt from; absent for the defaults. */
+  basis?: LearningBasis
 }
 
 export interface AssessmentInput {

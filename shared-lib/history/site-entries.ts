@@ -40,6 +40,7 @@ export function entriesOf(
         sighting,
         work: workBefore(sighting, series.last, record.works, rulings),
         excluded: isExcluded(sighting.test, rulings),
+        ruling: rulingOf(test.surveyRef, rulings),
       }
       series.last = sighting
       entries.push(entry)
@@ -51,6 +52,11 @@ export function entriesOf(
       (x.sighting.test.surveyRef < y.sighting.test.surveyRef ? -1 : 1) ||
       (x.member.electrode.electrodeId < y.member.electrode.electrodeId ? -1 : 1),
   )
+}
+
+function rulingOf(ref: string, rulings: Rulings): Entry['ruling'] {
+  if (rulings.standsRefs.has(ref)) return 'stands'
+  return rulings.corrosionRefs.has(ref) ? 'corrosion' : null
 }
 
 function isExcluded(test: Entry['sighting']['test'], rulings: Rulings): boolean {

@@ -1,8 +1,22 @@
+import type { FindingCode } from '../survey/finding.ts'
 import type { AssessmentInput, Decision, PriorTest } from './assessment.ts'
 import { DAY_MS } from './days.ts'
 
 /** Findings that say the record is wrong: confirming one takes the survey out of the baseline. */
-const RECORD_CODES = new Set(['decimal-slip', 'unit-slip', 'repeated-readings', 'wrong-electrode'])
+const RECORD_CODES: ReadonlySet<FindingCode> = new Set<FindingCode>([
+  'decimal-slip',
+  'unit-slip',
+  'repeated-readings',
+  'wrong-electrode',
+])
+/** Findings of another level: confirmed or accepted, the value is where the baseline goes on from. */
+const LEVEL_CODES: ReadonlySet<FindingCode> = new Set<FindingCode>([
+  'step-rise',
+  'step-fall',
+  'parallel-path-suspected',
+  'improvement-unexplained',
+])
+const DRIFT_CODES: ReadonlySet<FindingCode> = new Set<FindingCode>(['rising-drift', 'corrosion-suspected'])
 
 /** By test date, ties by reference: the order of arrival cannot be seen. The same reference twice counts once. */
 export function inTestOrder(tests: readonly PriorTest[]): PriorTest[] {
@@ -43,19 +57,29 @@ export interface Rulings {
   outRefs: ReadonlySet<string>
   /** Surveys after which a repair was decided. */
   repairedRefs: ReadonlySet<string>
+  /** Surveys whose value somebody has said to stand: the level goes on from there. */
+  standsRefs: ReadonlySet<string>
+  /** Surveys at which corrosion was confirmed: it is believed from there on, and no news again. */
+  corrosionRefs: ReadonlySet<string>
 }
 
 /** What decisions and corrections say about the electrode's surveys. */
 export function rulingsOf(tests: readonly PriorTest[], decisions: readonly Decision[]): Rulings {
   const outRefs = new Set<string>()
   const repairedRefs = new Set<string>()
+  const standsRefs = new Set<string>()
+  const corrosionRefs = new Set<string>()
   for (const test of tests) if (test.corrects) outRefs.add(test.corrects)
   for (const d of rulingDecisions(decisions)) {
     if (d.action === 'set-aside' || (d.action === 'confirm' && RECORD_CODES.has(d.code)))
       outRefs.add(d.surveyRef)
     if (d.action === 'repaired') repairedRefs.add(d.surveyRef)
+    if (d.action === 'confirm' && DRIFT_CODES.has(d.code)) corrosionRefs.add(d.surveyRef)
+    const level = LEVEL_CODES.has(d.code)
+    const stands = d.action === 'accept' && (level || RECORD_CODES.has(d.code) || DRIFT_CODES.has(d.code))
+    if (stands || (d.action === 'confirm' && level)) standsRefs.add(d.surveyRef)
   }
-  return { outRefs, repairedRefs }
+  return { outRefs, repairedRefs, standsRefs, corrosionRefs }
 }
 
 /** What the timeline reads of a test. */

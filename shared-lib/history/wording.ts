@@ -102,7 +102,10 @@ export function comparisonFinding(
   code: FindingCode,
   c: Comparison,
   probability: number | null,
-  extra: { severity?: Severity; seen?: string; todo?: string; evidence?: Record<string, unknown> } = {},
+  extra: Partial<Pick<Words, 'severity' | 'todo' | 'advice'>> & {
+    seen?: string
+    evidence?: Record<string, unknown>
+  } = {},
 ): Finding {
   const words = WORDS[code]
   if (!words) throw new Error(`no words for ${code}`)
@@ -111,7 +114,7 @@ export function comparisonFinding(
     severity: extra.severity ?? words.severity,
     probability: probability === null ? null : rounded(Math.min(1, Math.max(0, probability)), 2),
     message: `${extra.seen ?? words.seen(c)} ${extra.todo ?? words.todo}`,
-    advice: words.advice,
+    advice: extra.advice ?? words.advice,
     evidence: { ...comparisonEvidence(c), ...extra.evidence },
   }
 }

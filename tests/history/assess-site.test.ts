@@ -139,7 +139,7 @@ describe('a site judged as one', () => {
       ...r,
       tests: r.tests.map((t) => {
         const text = JSON.stringify(compactTest(t))
-        expect(text.length).toBeLessThan(120)
+        expect(text.length).toBeLessThan(160)
         return restoreTest(JSON.parse(text), t.electrodeId, t.siteId)
       }),
     }))
@@ -164,9 +164,10 @@ describe('instruments judged over many sites', () => {
     tests: [{ electrodeId: `E-${i}`, surveyRef: `R-${i}` }],
   }))
   const calibratedOn = '2013-06-01'
+  const seen = { instrumentId: 'I-1', residuals, checks: [] }
 
   it('names the visits at which an instrument had gone off, and none before', () => {
-    const found = assessInstruments(residuals, [{ instrumentId: 'I-1', calibratedOn }])
+    const found = assessInstruments([{ ...seen, calibrations: [{ instrumentId: 'I-1', calibratedOn }] }])
     expect(found.map((f) => f.surveyRef)).toContain('R-7')
     expect(found.map((f) => f.surveyRef)).not.toContain('R-1')
     expect(found.at(-1)!.finding.message).toMatch(/too high/)
@@ -177,7 +178,7 @@ describe('instruments judged over many sites', () => {
       { instrumentId: 'I-1', calibratedOn },
       { instrumentId: 'I-1', calibratedOn: '2014-04-15' },
     ]
-    const found = assessInstruments(residuals, recalibrated)
+    const found = assessInstruments([{ ...seen, calibrations: recalibrated }])
     expect(found.map((f) => f.surveyRef)).not.toContain('R-7')
   })
 

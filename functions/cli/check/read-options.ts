@@ -1,7 +1,6 @@
 import { readFile } from 'node:fs/promises'
-import * as z from 'zod'
 import type { Parameters } from '../../../shared-lib/history/assessment.ts'
-import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
+import { defaultParameters, parseParameters } from '../../../shared-lib/history/parameters.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
 import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'
 import { CannotRun } from '../exit-status.ts'
@@ -49,17 +48,10 @@ export async function readSurveyOptions(options: SurveyOptions, open: Open): Pro
   return { ...declared, columnMap: read.map }
 }
 
-const parametersFile = z.object({
-  version: z.string().min(1),
-  noiseLn: z.number().positive().max(1),
-  seasonLn: z.number().nonnegative().max(3),
-})
-
 /** An operator's learnt parameters, or the defaults. Throws {@link CannotRun} when the file is not one. */
 export async function readParameters(name: string | undefined, open: Open): Promise<Parameters> {
   if (name === undefined) return defaultParameters
-  const read = parametersFile.safeParse(await readJson(name, open))
-  if (read.success) return read.data
-  const why = read.error.issues.map((i) => `${i.path.join('.') || 'it'}: ${i.message}`).join('; ')
-  throw new CannotRun(`The parameters ${name} cannot be used: ${why}.`)
+  const read = parseParameters(await readJson(name, open))
+  if (read.ok) return read.parameters
+  throw new CannotRun(`The parameters ${name} cannot be used: ${read.reason}.`)
 }

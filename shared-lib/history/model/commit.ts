@@ -54,6 +54,7 @@ export function commit(v: Verdict, b: Beliefs): Finding[] {
     sd: v.sd,
     hasEarlier: v.hasEarlier,
     newBaseline: e.work !== null,
+    ruling: e.ruling,
     excluded: e.excluded,
     told: naming.raised && told ? { code: naming.code, evidence: told.evidence } : null,
   })

@@ -13,6 +13,8 @@ export interface PastStory {
 }
 
 const EPSILON_YEARS = 1e-6
+/** How much likelier a ramp is once somebody has confirmed corrosion here. */
+const CONFIRMED_TIMES = 20
 
 /** Competing stories of a member at time `t`. `level` is the prior of its level. Weights add to one. */
 export function pastStories(m: Member, t: number, level: LevelPrior, b: Beliefs): PastStory[] {
@@ -29,7 +31,8 @@ export function pastStories(m: Member, t: number, level: LevelPrior, b: Beliefs)
       const next = k + stride < n ? points.t[k + stride]! : t
       const fit = fitWith(base, 'ramp', tau, b.rampSd)
       const rises = Math.log(Math.max(1e-12, 2 * normalCdf(fit.x3 / Math.max(1e-9, fit.x3Sd))))
-      const prior = Math.log(b.rateCorrosion * Math.max(0.15, next - tau))
+      const rate = b.rateCorrosion * (m.corrosionConfirmed ? CONFIRMED_TIMES : 1)
+      const prior = Math.log(rate * Math.max(0.15, next - tau))
       stories.push({
         kind: 'ramp',
         fit,

@@ -1,9 +1,16 @@
 import type { Beliefs } from './beliefs.ts'
-import { estimateShared, type Residual, type SeasonPrior, sharedFor, sortedResiduals } from './common-mode.ts'
+import {
+  estimateShared,
+  type Residual,
+  type SeasonPrior,
+  type Shared,
+  sharedFor,
+  sortedResiduals,
+} from './common-mode.ts'
 import { causeWeights, densityAt, expectedOf, normalise, outlooksOf } from './explanations.ts'
 import { pastStories } from './histories.ts'
 import { levelPrior, type SoilNews } from './level-prior.ts'
-import type { Member } from './member.ts'
+import { type Member, sharesSoil } from './member.ts'
 import { meanAt, varianceAt } from './prediction.ts'
 import { repetition } from './repetition.ts'
 import { lnKappa, shapeLikelihoods } from './shape.ts'
@@ -46,10 +53,18 @@ export function judgeRound(
   const soilNews = entries
     .filter((e) => !hasUsable(e.member) && e.member.lnG !== null && !e.excluded)
     .map((e) => ({ id: e.member.electrode.electrodeId, x: e.sighting.y - season.mean - e.member.lnG! }))
-  const drafts = entries.map((e) => draftOf(e, members, soilNews, prior, season.quadrature, b))
+  const drafts = entries.map((e) =>
+    sharesSoil(e.member.key)
+      ? draftOf(e, members, soilNews, prior, season.quadrature, b)
+      : draftOf(e, members, [], STILL, 0, b),
+  )
   const groups: GroupEstimate[] = []
   let groupPrior = prior
-  for (const group of byInstrument(drafts)) {
+  const inSoil = drafts.filter((d) => sharesSoil(d.entry.member.key))
+  for (const d of drafts)
+    if (!inSoil.includes(d))
+      placeAt(d, { options: [{ g: 0, variance: STILL.variance, share: 1 }], peers: 0 }, b)
+  for (const group of byInstrument(inSoil)) {
     const own = group.filter((d) => !d.entry.excluded).map((d) => d.residual)
     const sorted = sortedResiduals([...known, ...own])
     for (const d of group) placeIn(d, sorted, groupPrior, b)
@@ -75,9 +90,12 @@ export function judgeRound(
     }
     d.posterior = normalise(d.weights, d.entry.sighting.y - d.expected)
   })
-  const residuals = drafts.filter((d) => !d.entry.excluded).map((d) => d.residual)
+  const residuals = inSoil.filter((d) => !d.entry.excluded).map((d) => d.residual)
   return { verdicts: drafts, groups, residuals }
 }
+
+/** The common mode of what holds no soil. */
+const STILL: SeasonPrior = { mean: 0, variance: 1e-6 }
 
 function hasUsable(m: Member): boolean {
   return m.tests.some((r) => r.doubt > 0)
@@ -148,8 +166,11 @@ function byInstrument(drafts: readonly Draft[]): Draft[][] {
 
 /** Gives the draft its common mode from the others, and with it its outlooks. */
 function placeIn(d: Draft, sorted: readonly Residual[], prior: SeasonPrior, b: Beliefs): void {
+  placeAt(d, sharedFor(sorted, d.residual.electrodeId, d.entry.sighting.day, prior, b), b)
+}
+
+function placeAt(d: Draft, shared: { options: Shared[]; peers: number }, b: Beliefs): void {
   const s = d.entry.sighting
-  const shared = sharedFor(sorted, d.residual.electrodeId, s.day, prior, b)
   d.peers = shared.peers
   d.outlooks = outlooksOf(d.stories, shared.options, d.q, s.t, s.roundingVar)
   const e = expectedOf(d.outlooks)

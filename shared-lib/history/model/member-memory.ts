@@ -41,6 +41,7 @@ export const memberMemory = z.object({
     .object({ index: z.number().int(), pStep: z.number(), up: z.boolean(), told: told.nullable() })
     .nullable(),
   corrosionTold: z.boolean(),
+  corrosionConfirmed: z.boolean(),
   level: z.number().nullable(),
 })
 
@@ -60,6 +61,7 @@ export function saveMember(m: Member): MemberMemory {
     shape: m.shape,
     pending: m.pending,
     corrosionTold: m.corrosionTold,
+    corrosionConfirmed: m.corrosionConfirmed,
     level: m.level,
   }
 }

@@ -48,6 +48,8 @@ export interface Member {
   shape: ShapeBelief
   pending: Pending | null
   corrosionTold: boolean
+  /** Somebody has confirmed it: believed until work or a new baseline. */
+  corrosionConfirmed: boolean
   /** Last posterior level, for the soil of the site. */
   level: number | null
 }
@@ -55,6 +57,9 @@ export interface Member {
 /** The electrode's formula is about the electrode alone, measured against distant earth: no bond, loop or connected system. */
 export const formulaSpeaks = (key: string): boolean =>
   /^(electrode-alone|not-known)\/fall-of-potential$/.test(key)
+
+/** A bond between two points holds no soil: season, weather and the site's other electrodes say nothing about it. */
+export const sharesSoil = (key: string): boolean => !key.endsWith('/two-point')
 
 /** How many tests of a baseline are looked at. */
 const NEWEST = 24
@@ -78,6 +83,7 @@ export function newMember(electrode: Electrode, key: string, b: Beliefs): Member
     shape: { mean: 0, variance: b.shapeVar },
     pending: null,
     corrosionTold: false,
+    corrosionConfirmed: false,
     level: null,
   }
 }

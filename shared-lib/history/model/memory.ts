@@ -6,6 +6,7 @@ import { loadingOf, meanAt } from './prediction.ts'
 import { fitFlat, flatBase } from './regression.ts'
 import type { Sighting } from './sighting.ts'
 import { t8Density } from './student.ts'
+import type { Entry } from './visits.ts'
 
 /** A judged test on its way into its electrode's memory. */
 export interface Judged {
@@ -20,6 +21,7 @@ export interface Judged {
   sd: number
   hasEarlier: boolean
   newBaseline: boolean
+  ruling: Entry['ruling']
   /** Kept out whatever the model thinks: invalid, corrected, set aside. */
   excluded: boolean
   /** What was raised of it, when something true and new was more likely than the threshold. */
@@ -62,6 +64,14 @@ export function remember(m: Member, j: Judged): Settled {
     doubt,
     expected: j.hasEarlier ? { mean: j.expected, sd: j.sd } : null,
   })
+  if (j.ruling === 'corrosion') {
+    m.corrosionConfirmed = true
+    m.corrosionTold = true
+  }
+  if (j.ruling === 'stands' && !j.excluded) {
+    standHere(m, j)
+    return settled
+  }
   const opens = !m.pending && settled !== 'confirmed' && (upDown > 0.15 || wrong)
   if (opens && doubt > 0 && bad < 0.5 && j.hasEarlier && !j.newBaseline)
     m.pending = {
@@ -73,9 +83,20 @@ export function remember(m: Member, j: Judged): Settled {
   return settled
 }
 
+/** Somebody has said that the value stands: whatever it looked like, the level goes on from it. */
+function standHere(m: Member, j: Judged): void {
+  const index = m.tests.length - 1
+  m.tests[index]!.doubt = 1
+  m.pending = null
+  if (!j.hasEarlier) return
+  const nothing = j.outlooks.find((o) => o.story.kind === 'nothing' || o.story.kind === 'pending-out')
+  startBaseline(m, index, nothing ? nothing.story.fit : null)
+}
+
 function noteCorrosion(m: Member, j: Judged): void {
   const p = chanceOf(j.posterior, 'corrosion')
-  if (j.newBaseline || p < 0.15) m.corrosionTold = false
+  if (m.corrosionConfirmed && !j.newBaseline) m.corrosionTold = true
+  else if (j.newBaseline || p < 0.15) m.corrosionTold = false
   else if (j.told && p > (1 - chanceOf(j.posterior, 'nothing')) / 2) m.corrosionTold = true
 }
 
@@ -131,6 +152,7 @@ function startBaseline(m: Member, index: number, before: Outlook['story']['fit']
     m.priorVar = 0.36
   }
   m.corrosionTold = false
+  m.corrosionConfirmed = false
 }
 
 /** After recorded work: everything starts anew around a level shifted by what such work usually does. */
@@ -145,6 +167,7 @@ export function startAfterWork(m: Member, t: number, what: string, level: number
   m.priorVar = sd * sd
   m.pending = null
   m.corrosionTold = false
+  m.corrosionConfirmed = false
 }
 
 /** Mean and spread of the change of ln R by kind of work; beliefs, no source. */

@@ -2,6 +2,7 @@ import type { FindingCode } from '../../survey/finding.ts'
 import { robustSd } from '../statistics/robust-scale.ts'
 import type { Beliefs } from './beliefs.ts'
 import { CAUSES, type Cause } from './explanations.ts'
+import { sharesSoil } from './member.ts'
 import type { Verdict } from './verdict.ts'
 
 /** A finding's cause, whether it is told, and how sure. */
@@ -74,7 +75,8 @@ function codeOf(cause: Cause, v: Verdict): FindingCode {
       return 'step-rise'
     case 'fall':
       if (v.entry.member.pending?.up === false) return 'step-fall'
-      return v.expected - v.entry.sighting.y > NEW_LEVEL_RATIO
+      // What lies beside a bond is no parallel earth.
+      return v.expected - v.entry.sighting.y > NEW_LEVEL_RATIO && sharesSoil(v.entry.member.key)
         ? 'parallel-path-suspected'
         : 'improvement-unexplained'
     case 'corrosion':

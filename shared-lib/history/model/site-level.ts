@@ -1,6 +1,7 @@
 import { normalCdf } from '../statistics/normal.ts'
 import type { Beliefs } from './beliefs.ts'
 import { choleskyOf, solveLower, solveUpper } from './cholesky.ts'
+import type { Residual } from './common-mode.ts'
 import { seasonBasis } from './season.ts'
 import { lnGamma } from './student.ts'
 
@@ -14,7 +15,7 @@ export interface SiteVisit {
   day: number
   g: number
   variance: number
-  words: { electrodeId: string; r: number; variance: number }[]
+  words: Residual[]
 }
 
 export interface SiteDrift {

@@ -1,4 +1,4 @@
-import type { Finding } from '../../survey/finding.ts'
+import type { Finding, FindingCode } from '../../survey/finding.ts'
 import { type Comparison, dayText, rounded, times } from '../comparison.ts'
 import { settlingIn } from '../rules/notices.ts'
 import { repeatedFinding } from '../rules/repeated-readings.ts'
@@ -6,6 +6,7 @@ import { comparisonFinding } from '../wording.ts'
 import { alternativesOf } from './alternatives.ts'
 import type { Beliefs } from './beliefs.ts'
 import type { Cause } from './explanations.ts'
+import { sharesSoil } from './member.ts'
 import type { Naming } from './naming.ts'
 import { statedChance } from './probability-map.ts'
 import { honestChance } from './repetition.ts'
@@ -41,6 +42,28 @@ const HINT = {
   todo: 'It may well be season or scatter: nothing to do now, look at it again at the next test.',
 } as const
 
+const BOND_HINT = { todo: 'It may be scatter of a few milliohm: look at it again at the next test.' }
+const BOND_ADVICE = [
+  'Clean and tighten both ends of the bond, and look along it for a broken strand.',
+  'Measure it again with the lead resistance taken off.',
+  'Open no bond for this without the person in control of the system: local rules and licensed practice come first.',
+]
+const BOND_RISE = {
+  advice: BOND_ADVICE,
+  todo: 'Look at both ends of the bond and measure it again; a bond has no season that could explain it.',
+}
+
+/** A bond is mended with a spanner, not by another line of stakes. */
+const BOND_WORDS: Partial<Record<FindingCode, { advice: string[]; todo: string }>> = {
+  'step-rise': BOND_RISE,
+  'rising-drift': BOND_RISE,
+  'corrosion-suspected': BOND_RISE,
+  'improvement-unexplained': {
+    advice: BOND_ADVICE,
+    todo: 'Record the work if there was any; otherwise check that the lead resistance was taken off once, not twice.',
+  },
+}
+
 /** The finding for a raised verdict; null when something quieter says it better. */
 export function tell(v: Verdict, naming: Naming, b: Beliefs): Finding | null {
   const s = v.entry.sighting
@@ -50,7 +73,11 @@ export function tell(v: Verdict, naming: Naming, b: Beliefs): Finding | null {
     const settling = settlingIn({ test: s.test, day: s.day, y: s.y }, v.expected, v.entry.member.electrode)
     if (settling) return settling
   }
-  if (naming.hinted) return comparisonFinding(naming.code, c, probability, HINT)
+  const bond = !sharesSoil(v.entry.member.key)
+  if (naming.hinted)
+    return comparisonFinding(naming.code, c, probability, bond ? { ...HINT, ...BOND_HINT } : HINT)
+  if (bond && naming.code in BOND_WORDS)
+    return comparisonFinding(naming.code, c, probability, BOND_WORDS[naming.code]!)
   switch (naming.code) {
     case 'repeated-readings': {
       const same = v.entry.member.tests.findLast((r) => r.sighting.test.surveyRef === v.repeats)

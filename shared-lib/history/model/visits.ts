@@ -8,6 +8,8 @@ export interface Entry {
   work: { what: string; doneOn: string | null } | null
   /** Corrected, set aside or invalid: judged, and never learnt from. */
   excluded: boolean
+  /** What somebody has decided about it. */
+  ruling: 'stands' | 'corrosion' | null
 }
 
 /** A visit lasts at most this many days from its first test: what comes up to seven days later is judged together. */

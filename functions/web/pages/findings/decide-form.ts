@@ -1,9 +1,10 @@
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import { textControl } from '../view/controls.ts'
+import { selectControl, textControl } from '../view/controls.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { DECISION_WORDS } from '../view/words.ts'
+import { USUAL_REASONS } from './reasons.ts'
 
 const BUTTONS: DecisionAction[] = ['confirm', 'retest', 'repaired', 'accept', 'set-aside']
 
@@ -13,15 +14,19 @@ export interface DecideFormParts {
   key: string
   /** Where to go back to once decided; an address of ours. */
   back: string
+  /** `versionOf` the finding as it is shown. */
+  seen: string
+  why?: string
   reason?: string
   problems?: readonly FormProblem[]
 }
 
 /** One reason, five buttons: each is a decision that can be undone, so none of them asks again. */
-export function decideForm({ findingId, key, back, reason, problems }: DecideFormParts): Html {
+export function decideForm({ findingId, key, back, seen, why, reason, problems }: DecideFormParts): Html {
   return html`<form class="decide" method="post" action="${paths.decisions(findingId)}">
-<input type="hidden" name="back" value="${back}">
-${textControl({ id: `reason-${key}`, name: 'reason', label: 'Reason (needed for “set aside” and “repaired”)', value: reason, width: 'long', ...(problems ? { problems } : {}) })}
+<input type="hidden" name="back" value="${back}"><input type="hidden" name="seen" value="${seen}">
+${selectControl({ id: `why-${key}`, name: 'why', label: 'Reason (needed for “set aside” and “repaired”)', none: 'None of these', value: why, choices: USUAL_REASONS.map((r) => ({ value: r, label: r })) })}
+${textControl({ id: `reason-${key}`, name: 'reason', label: 'In your own words', value: reason, width: 'long', ...(problems ? { problems } : {}) })}
 ${BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}
 </form>`
 }

@@ -1,9 +1,10 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import { versionOf } from '../../finding-version.ts'
 import { cautionBox } from '../surveys/judgement.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { errorSummary } from '../view/error-summary.ts'
-import { age, day, instant } from '../view/format.ts'
+import { age, day, instant, minutesLeft } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { badge, severityBadge } from '../view/severity.ts'
@@ -21,8 +22,12 @@ export interface FindingPageParts {
   nowMs: number
   mayDecide: boolean
   decided?: Decision['action'] | undefined
+  personId: string
+  why?: string
   reason?: string
   problems?: readonly FormProblem[]
+  /** What happened while this person was looking, and what they wanted. */
+  meanwhile?: { action: Decision['action']; happened: string }
 }
 
 /** One finding with everything it rests on: the sentence, the numbers, what else it could be, the picture, every decision. */
@@ -33,6 +38,7 @@ export function findingPage(parts: FindingPageParts): Html {
   const numbers = evidenceDetails(f.evidence, f.electrodeId)
   return html`${errorSummary(parts.problems ?? [])}
 ${parts.decided === undefined ? nothing : decidedNotice({ findingId: f.id, title, surveyRef: f.surveyRef, action: parts.decided, back: paths.finding(f.id) })}
+${parts.meanwhile === undefined ? nothing : meanwhileBox(parts.meanwhile)}
 <p class="crumbs"><a href="${paths.findings}">Findings</a> · <a href="${paths.electrode(f.electrodeId)}">Electrode ${f.electrodeId}</a> · <a href="${paths.site(f.siteId)}">Site ${f.siteId}</a></p>
 <h1>${title}</h1>
 <p>${severityBadge(f.severity)} ${f.state === 'open' ? badge('plain', '○', 'Open') : badge('plain', '●', 'Closed')} Survey <a href="${paths.survey(f.electrodeId, f.surveyRef)}">${f.surveyRef}</a> of ${day(f.testedAt)}, raised ${age(f.openedAt, nowMs)}.</p>
@@ -43,14 +49,27 @@ ${f.probability === null ? nothing : html`<p class="aside">${sureness(f.probabil
 ${alternativesList(f.evidence)}</section>
 ${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}
 ${
-  parts.mayDecide && f.state === 'open'
-    ? html`<h2>Decide</h2>${decideForm({ findingId: f.id, key: 'one', back: paths.finding(f.id), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
+  parts.mayDecide && (f.state === 'open' || parts.meanwhile)
+    ? html`<h2>Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
     : nothing
 }
 ${closedWords(f, parts.mayDecide)}
 ${parts.plot === null ? nothing : html`<h2>Among the other tests</h2><figure>${parts.plot}</figure>`}
 ${numbers === null ? nothing : html`<h2>The numbers behind it</h2>${numbers}`}
 ${trail(parts.decisions)}`
+}
+
+function meanwhileBox({ action, happened }: NonNullable<FindingPageParts['meanwhile']>): Html {
+  return html`<section class="mend" aria-labelledby="meanwhile"><div role="alert"><h2 id="meanwhile">This finding changed while you were looking</h2>
+<p>${happened} Your decision (${DECISION_WORDS[action].button.toLowerCase()}) was not recorded; your reason is kept below. Decide again if it should stand all the same: both decisions stay in the trail.</p></div></section>`
+}
+
+/** Who is at it, and the means to say so. */
+function claimLine({ finding: f, personId, nowMs }: FindingPageParts): Html {
+  const held = f.claim && f.claim.untilMs > nowMs ? f.claim : null
+  if (held && held.by !== personId)
+    return html`<p class="said"><strong>${held.name} is at it</strong>, for ${minutesLeft(held.untilMs, nowMs)} more. You may decide all the same.</p>`
+  return html`<form class="screen" method="post" action="${paths.claim(f.id)}">${held ? html`<p>You are at it, for ${minutesLeft(held.untilMs, nowMs)} more; others see that. <button type="submit" class="quiet" name="let-go" value="yes">Let it go</button></p>` : html`<button type="submit" class="quiet">Say that I am at it (30 minutes)</button>`}</form>`
 }
 
 function closedWords(f: FindingItem, mayDecide: boolean): Html {

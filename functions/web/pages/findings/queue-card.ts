@@ -1,4 +1,5 @@
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import { versionOf } from '../../finding-version.ts'
 import { age, chance, day, instant } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
@@ -24,6 +25,6 @@ export function queueCard({ finding: f, nowMs, mayDecide, level, back }: QueueCa
 ${level === 2 ? html`<h2>${heading}</h2>` : html`<h3>${heading}</h3>`}
 <p>${f.message}</p>
 <p class="meta"><a href="${paths.electrode(f.electrodeId)}">Electrode ${f.electrodeId}</a> at <a href="${paths.site(f.siteId)}">${f.siteId}</a>, <a href="${paths.survey(f.electrodeId, f.surveyRef)}">survey ${f.surveyRef}</a> of ${day(f.testedAt)}. Opened <time datetime="${f.openedAt}" title="${instant(f.openedAt)}">${age(f.openedAt, nowMs)}</time>.${expected === null ? '' : ` ${expected}.`}${f.probability === null ? '' : ` Chance that it is true: ${chance(f.probability)} (an estimate).`}</p>
-${mayDecide && f.state === 'open' ? decideForm({ findingId: f.id, key: f.id, back: back ?? paths.electrode(f.electrodeId) }) : nothing}
+${mayDecide && f.state === 'open' ? decideForm({ findingId: f.id, key: f.id, seen: versionOf(f), back: back ?? paths.electrode(f.electrodeId) }) : nothing}
 </article>`
 }
