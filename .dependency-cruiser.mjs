@@ -81,6 +81,21 @@ export default {
       { path: 'node_modules/@aws-sdk/(client-dynamodb|lib-dynamodb)' },
     ),
     rule(
+      'browser-needs-no-node',
+      'What is bundled for a browser reaches no Node and no server; building it does.',
+      { path: '^functions/web/client/', pathNot: '^functions/web/client/build-client' },
+      {
+        path: '^(cdk|tests)/|^shared-lib/(ledger|ports)/|^functions/web/(deps|create-app|session|access)',
+        dependencyTypesNot: ['type-only'],
+      },
+    ),
+    rule(
+      'browser-imports-no-core',
+      'What is bundled for a browser imports nothing of Node.',
+      { path: '^functions/web/client/', pathNot: '^functions/web/client/build-client' },
+      { dependencyTypes: ['core'] },
+    ),
+    rule(
       'functions-apart',
       'A function does not import another function, save that the command line may not either.',
       { path: '^functions/([^/]+)/' },

@@ -87,6 +87,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     identity,
     clock,
     newId,
+    log,
     outbox,
     assets,
     settings: {
@@ -104,6 +105,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     createUpkeep({
       ledger,
       desk,
+      newId,
       intakeQueue,
       compareQueue,
       notifyQueue,
@@ -128,6 +130,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
         ledger,
         notifyQueue,
         clock,
+        newId,
         parameters: defaultParameters,
         log,
         settings: { fallbackEmail, mailHoldS, oldAfterDays: 30 },

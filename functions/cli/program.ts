@@ -1,10 +1,13 @@
 import { Command } from 'commander'
+import { backupCommand } from './backup/backup-command.ts'
 import { checkCommand } from './check/check-command.ts'
 import type { ExitStatus } from './exit-status.ts'
 import { importCommand } from './import/import-command.ts'
 import { planCommand } from './plan/plan-command.ts'
+import { restoreCommand } from './restore/restore-command.ts'
 import type { Surroundings } from './surroundings.ts'
 import { tokenCommand } from './token/token-command.ts'
+import { verifyCommand } from './verify/verify-command.ts'
 
 /**
  * The `stakeline` command line. Each command tells its exit status through `end`; commander's own exits are thrown, so that
@@ -25,7 +28,15 @@ export function createProgram(around: Surroundings, end: (status: ExitStatus) =>
         '\nExit status: 0 done, 1 something was refused (the rest is done), 2 could not run.\n' +
         'Each command has its own --help.\n',
     )
-  const commands = [checkCommand, importCommand, planCommand, tokenCommand].map((make) => make(around, end))
+  const commands = [
+    checkCommand,
+    importCommand,
+    planCommand,
+    tokenCommand,
+    backupCommand,
+    restoreCommand,
+    verifyCommand,
+  ].map((make) => make(around, end))
   for (const command of commands) program.addCommand(command)
   for (const command of [program, ...commands]) {
     command

@@ -1,9 +1,9 @@
 import * as z from 'zod'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
-import { judgeSite } from '../../shared-lib/ledger/judge-site.ts'
-import type { DueMark, ElectrodeFile, FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
+import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
+import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
-import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
+import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue, QueueHandler } from '../../shared-lib/ports/queue.ts'
 
 export interface CompareDeps {
@@ -11,7 +11,9 @@ export interface CompareDeps {
   /** Message body `{ recipient }`. */
   notifyQueue: Queue
   clock: Clock
-  parameters: Parameters
+  newId(): string
+  /** What the fleet has taught so far; as a function it is asked anew for each batch. */
+  parameters: Parameters | (() => Promise<Parameters>)
   log: Log
   settings: {
     /** Who is told where the register names no responsible engineer. */
@@ -23,15 +25,21 @@ export interface CompareDeps {
   }
 }
 
-const message = z.object({ electrodeId: z.string(), stamp: z.string() })
+const message = z.object({
+  siteId: z.string(),
+  electrodeId: z.string().optional(),
+  surveyRef: z.string().optional(),
+})
+type Message = z.infer<typeof message>
 const DAY_MS = 86_400_000
 
 /**
- * compare: an electrode with news -> the files of its site judged anew -> assessments, findings, and who is to be told. All marks of
- * the site that were there before are answered by one comparison.
+ * compare: a site with news -> judged anew -> assessments, findings, and who is to be told. All messages of a batch about one site,
+ * and all its marks, are answered by one comparison.
  */
 export function createCompare(deps: CompareDeps): QueueHandler {
   const { ledger, clock, settings } = deps
+  const nowIso = () => new Date(clock.nowMs()).toISOString()
 
   function untold(finding: FindingItem): Untold {
     const late = Date.parse(finding.openedAt) - Date.parse(finding.testedAt)
@@ -46,52 +54,8 @@ export function createCompare(deps: CompareDeps): QueueHandler {
     }
   }
 
-  /** The electrodes judged together with this one: all of its site, or itself alone while it is not registered. */
-  async function neighbours(electrodeId: string): Promise<string[]> {
-    const record = await ledger.getElectrode(electrodeId)
-    if (!record) return [electrodeId]
-    const ids: string[] = []
-    let cursor: string | undefined
-    do {
-      const { siteId } = record.electrode
-      const page = await ledger.listElectrodes({ siteId, limit: 200, ...(cursor ? { cursor } : {}) })
-      ids.push(...page.items.map((r) => r.electrode.electrodeId))
-      cursor = page.next ?? undefined
-    } while (cursor)
-    // The index may lag behind a registration of this moment.
-    return ids.includes(electrodeId) ? ids : [...ids, electrodeId]
-  }
-
-  async function compare(electrodeId: string): Promise<void> {
-    // No mark: an earlier message of a burst has already done this one's work.
-    if (!(await ledger.getMark(electrodeId))) return
-    const ids = await neighbours(electrodeId)
-    // Marks first, files after: what comes in between leaves a newer stamp, which is not cleared.
-    const marks: DueMark[] = await ledger.getMarks(ids)
-    const files = (await Promise.all(ids.map((id) => ledger.readElectrodeFile(id)))).filter((f) => f !== null)
-    if (files.length > 0) await judge(files)
-    for (const mark of marks) await ledger.clearMark(mark.electrodeId, mark.stamp)
-  }
-
-  async function judge(files: ElectrodeFile[]): Promise<void> {
-    const instruments = new Set(files.flatMap((f) => f.surveys.flatMap((s) => s.survey.instrumentId ?? [])))
-    const calibrations = (await Promise.all([...instruments].map((id) => ledger.getCalibrations(id)))).flat()
-    const judgements = judgeSite(files, calibrations, deps.parameters)
-    let changed = 0
-    for (const [i, judgement] of judgements.entries()) {
-      if (!judgement.changed) continue
-      changed++
-      const news = judgement.news.map(untold)
-      // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
-      if (news.length > 0) await ledger.addUntold(news)
-      await ledger.writeAssessment(files[i]!.record.electrode.electrodeId, judgement)
-      await tell(news)
-    }
-    deps.log({ level: 'info', message: 'compared', electrodes: files.length, changed })
-  }
-
-  async function tell(news: Untold[]): Promise<void> {
-    const recipients = Map.groupBy(news, (n) => n.recipient)
+  async function tell(news: FindingItem[]): Promise<void> {
+    const recipients = Map.groupBy(news.map(untold), (n) => n.recipient)
     for (const [recipient, list] of recipients) {
       const delayS = list.some((n) => n.urgent) ? 0 : settings.mailHoldS
       await deps.notifyQueue.send([{ body: { recipient }, delayS }])
@@ -101,5 +65,61 @@ export function createCompare(deps: CompareDeps): QueueHandler {
     }
   }
 
-  return (event) => handleBatch(event, async (body) => compare(message.parse(body).electrodeId), deps.log)
+  async function compare(siteId: string, messages: readonly Message[], parameters: Parameters) {
+    if (siteId === '') return compareRegistered(parameters)
+    const told = messages.flatMap(({ electrodeId, surveyRef }) =>
+      electrodeId !== undefined && surveyRef !== undefined ? [{ electrodeId, surveyRef }] : [],
+    )
+    const run = {
+      ...{ ledger, parameters, nowIso },
+      newId: deps.newId,
+      beforeNews: (news: FindingItem[]) => ledger.addUntold(news.map(untold)),
+      afterNews: tell,
+    }
+    const done = await compareSite(run, siteId, told)
+    if (done) deps.log({ level: 'info', message: 'compared', ...done })
+  }
+
+  /** Marks of electrodes that were not registered when they were marked: by now they are, or there is nothing to judge. */
+  async function compareRegistered(parameters: Parameters): Promise<void> {
+    const marks = await ledger.marksOfSite('')
+    const known = await ledger.getElectrodes(marks.map((m) => m.electrodeId))
+    if (known.size > 0) {
+      const again = await ledger.markDue([...known.keys()], { stamp: deps.newId(), nowIso: nowIso() })
+      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [], parameters)
+    }
+    await ledger.clearMarks(marks)
+  }
+
+  return async (event) => {
+    const failed = new Set<string>()
+    const sites = new Map<string, { ids: string[]; messages: Message[] }>()
+    const fail = (ids: readonly string[], error: unknown) => {
+      deps.log({ level: 'error', message: 'a message failed', messageId: ids[0], error: describe(error) })
+      for (const id of ids) failed.add(id)
+    }
+    for (const { messageId, body } of event.Records) {
+      try {
+        const read = message.parse(JSON.parse(body))
+        const site = sites.get(read.siteId) ?? { ids: [], messages: [] }
+        sites.set(read.siteId, site)
+        site.ids.push(messageId)
+        site.messages.push(read)
+      } catch (error) {
+        fail([messageId], error)
+      }
+    }
+    try {
+      const given = deps.parameters
+      const parameters = typeof given === 'function' ? await given() : given
+      for (const [siteId, { ids, messages }] of sites)
+        await compare(siteId, messages, parameters).catch((error) => fail(ids, error))
+    } catch (error) {
+      fail(
+        event.Records.map((r) => r.messageId),
+        error,
+      )
+    }
+    return { batchItemFailures: [...failed].map((itemIdentifier) => ({ itemIdentifier })) }
+  }
 }

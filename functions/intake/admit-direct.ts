@@ -4,7 +4,12 @@ import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { correlated, correlationId } from '../../shared-lib/ports/correlation.ts'
-import { DIRECT_FOLDER, type DirectTicket, directTicket, ticketKey } from '../../shared-lib/ports/direct-uploads.ts'
+import {
+  DIRECT_FOLDER,
+  type DirectTicket,
+  directTicket,
+  ticketKey,
+} from '../../shared-lib/ports/direct-uploads.ts'
 import type { Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { QueueHandler, QueueRecord } from '../../shared-lib/ports/queue.ts'
 

@@ -1,9 +1,11 @@
 import type { BooksReader } from '../../shared-lib/ledger/books.ts'
-import { heldOf, peerEntryOf, recordOf } from '../../shared-lib/ledger/judge-record.ts'
-import type { Ledger, PeerEntry, RefusedRow, Upload } from '../../shared-lib/ledger/ledger.ts'
+import { heldOf, knownTestOf, recordOf } from '../../shared-lib/ledger/judge-record.ts'
+import type { DueMark, Ledger, RefusedRow, SurveyRecord, Upload } from '../../shared-lib/ledger/ledger.ts'
 import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { UploadEntry } from '../../shared-lib/ledger/read-upload.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
+import { conflict, notYours } from './refusals.ts'
+import { storeSurveys } from './store-surveys.ts'
 
 interface ChunkDeps {
   ledger: Ledger
@@ -11,63 +13,66 @@ interface ChunkDeps {
   clock: Clock
   newId(): string
 }
-type Placed = UploadEntry & { place: number }
+export type Placed = UploadEntry & { place: number }
+export type PlacedSurvey = Placed & { kind: 'survey' }
 type Outcome = 'accepted' | 'already-there' | 'held' | 'refused'
 
-/** How many single conditional writes are under way at once. */
+/** How many single writes are under way at once. */
 const WRITES_AT_ONCE = 24
 
 /**
- * Stores one chunk of an upload: surveys by single conditional writes, peer entries and due marks by batch. The marks come last:
- * the upload's own message guards the chunk until its checkpoint is written, and a repeat marks again.
+ * Stores one portion of an upload and leaves a mark for each electrode it touched, with the tests it stored. The marks come last:
+ * the upload's own message guards the portion until its checkpoint is written, and a repeat marks again.
  */
 export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
+  const runId = newId()
   return async (upload: Upload, chunk: Placed[]): Promise<{ upload: Upload; refused: RefusedRow[] }> => {
     const nowIso = new Date(clock.nowMs()).toISOString()
     const refused: RefusedRow[] = []
-    const peers: PeerEntry[] = []
-    const touched = new Set<string>()
     const tally: Record<Outcome, number> = { accepted: 0, 'already-there': 0, held: 0, refused: 0 }
+    const refuse = (row: RefusedRow) => {
+      refused.push(row)
+      tally.refused++
+    }
     await books.prefetch(chunk.flatMap((e) => (e.kind === 'survey' ? [e.survey] : [])))
 
-    async function take(entry: Placed & { kind: 'survey' }): Promise<Outcome> {
-      const { survey } = entry
-      const found = await books.booksFor(survey)
-      const origin = { via: 'upload' as const, by: upload.by, uploadId: upload.id, entry: entry.place }
-      const mine = (from: { uploadId?: string; entry?: number }) =>
-        from.uploadId === upload.id && from.entry === entry.place
-      if (!found) {
-        const { outcome } = await ledger.holdSurvey(heldOf(survey, origin, nowIso))
-        if (outcome === 'conflict') {
-          refused.push(conflict(entry, survey.surveyRef))
-          return 'refused'
-        }
-        return 'held'
-      }
-      if (upload.sites !== '*' && found.siteId !== null && !upload.sites.includes(found.siteId)) {
-        refused.push(notYours(entry, survey.electrodeId ?? null))
-        return 'refused'
-      }
-      const record = recordOf(survey, origin, nowIso, found.siteId, found.books)
-      const { outcome, stored } = await ledger.putSurvey(record)
-      if (outcome === 'conflict') {
-        refused.push(conflict(entry, survey.surveyRef))
-        return 'refused'
-      }
-      const peer = peerEntryOf(stored)
-      if (peer) peers.push(peer)
-      if (record.subject.kind === 'electrode') touched.add(record.subject.id)
-      return outcome === 'stored' || mine(stored.receivedFrom) ? 'accepted' : 'already-there'
-    }
-
-    await inParallel(chunk, WRITES_AT_ONCE, async (entry) => {
+    const strangers: PlacedSurvey[] = []
+    const judged: { entry: PlacedSurvey; record: SurveyRecord }[] = []
+    for (const entry of chunk) {
       if (entry.kind === 'refused') {
         refused.push(...entry.refused)
         tally.refused++
-      } else tally[await take(entry)]++
+        continue
+      }
+      const found = await books.booksFor(entry.survey)
+      if (!found) strangers.push(entry)
+      else if (upload.sites !== '*' && found.siteId !== null && !upload.sites.includes(found.siteId))
+        refuse(notYours(entry))
+      else judged.push({ entry, record: recordOf(entry.survey, originOf(upload, entry), nowIso, found) })
+    }
+    await inParallel(strangers, WRITES_AT_ONCE, async (entry) => {
+      const { outcome } = await ledger.holdSurvey(heldOf(entry.survey, originOf(upload, entry), nowIso))
+      if (outcome === 'conflict') refuse(conflict(entry))
+      else tally.held++
     })
-    await ledger.putPeerEntries(peers)
-    if (touched.size > 0) await ledger.markDue([...touched], { stamp: newId(), nowIso, uploadId: upload.id })
+    const stored = await storeSurveys(
+      { ledger, clock, runId },
+      judged.map((j) => j.record),
+    )
+    const news: SurveyRecord[] = []
+    for (const [i, { entry }] of judged.entries()) {
+      const { outcome, kept } = stored[i]!
+      if (outcome === 'conflict') {
+        refuse(conflict(entry))
+        continue
+      }
+      const mine = kept.uploadId === upload.id && kept.entry === entry.place
+      tally[outcome === 'stored' || mine ? 'accepted' : 'already-there']++
+      // One that was there is news only where this upload itself was cut short; what is stored may then be judged by older books.
+      if (outcome === 'stored') news.push(judged[i]!.record)
+      else if (mine) news.push({ ...judged[i]!.record, booksAt: '' })
+    }
+    await ledger.putMarks(marksOf(news, { upload, nowIso, stamp: newId() }))
 
     refused.sort((a, b) => (a.row ?? 0) - (b.row ?? 0))
     const rows = new Set(refused.map((r) => r.row))
@@ -88,27 +93,42 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
   }
 }
 
-function conflict(entry: Placed & { kind: 'survey' }, surveyRef: string): RefusedRow {
-  return {
-    kind: 'refused',
-    row: entry.firstRow,
-    column: 'survey_ref',
-    value: surveyRef,
-    code: 'survey-conflict',
-    problem: `A survey ${surveyRef} of this electrode is already kept with other content. If this one corrects it, give it a new survey_ref and name the old one in "corrects".`,
-    surveyRef,
-  }
-}
+const originOf = (upload: Upload, entry: Placed): SurveyRecord['receivedFrom'] => ({
+  via: 'upload',
+  by: upload.by,
+  uploadId: upload.id,
+  entry: entry.place,
+})
 
-function notYours(entry: Placed & { kind: 'survey' }, electrodeId: string | null): RefusedRow {
-  return {
-    kind: 'refused',
-    row: entry.firstRow,
-    column: 'electrode_id',
-    value: electrodeId,
-    code: 'other-site',
-    problem:
-      'This electrode belongs to a site you do not hand in for. Ask the quality team to hand it in, or check the id.',
-    surveyRef: entry.survey.surveyRef,
-  }
+/** One mark an electrode, keyed by upload and place, so that no portion's mark takes another's away and a repeat is the same. */
+function marksOf(
+  records: readonly SurveyRecord[],
+  from: { upload: Upload; nowIso: string; stamp: string },
+): DueMark[] {
+  const { upload, nowIso, stamp } = from
+  const ofElectrodes = records.filter((r) => r.subject.kind === 'electrode' && r.siteId !== null)
+  const byElectrode = Map.groupBy(ofElectrodes, (r) => r.subject.id)
+  const soundings = new Set(records.flatMap((r) => (r.subject.kind === 'site' ? [r.subject.id] : [])))
+  const common = { stamp, markedAt: nowIso, uploadId: upload.id }
+  const ofSites = [...soundings].map((siteId) => ({ electrodeId: '', siteId, portion: '', ...common }))
+  const ofTests = [...byElectrode].map(([electrodeId, own]) => {
+    const siteId = own[0]!.siteId!
+    return {
+      electrodeId,
+      siteId,
+      portion: `${upload.id}.${upload.checkpoint}`,
+      ...common,
+      news: {
+        tests: own.map((r) => knownTestOf(r, siteId)),
+        booksAt: Object.fromEntries(
+          // One that is not sure of its books speaks for all of its instrument.
+          own
+            .toSorted((a, b) => (a.booksAt ? 1 : 0) - (b.booksAt ? 1 : 0))
+            .reverse()
+            .map((r) => [r.survey.instrumentId ?? '', r.booksAt ?? '']),
+        ),
+      },
+    }
+  })
+  return [...ofSites, ...ofTests]
 }

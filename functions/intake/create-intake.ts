@@ -1,6 +1,6 @@
 import * as z from 'zod'
 import { createBooksReader } from '../../shared-lib/ledger/books.ts'
-import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
+import { sendCompareOfMarks } from '../../shared-lib/ledger/compare-message.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
 import { readUpload } from '../../shared-lib/ledger/read-upload.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
@@ -20,6 +20,8 @@ export interface IntakeDeps {
   chunkSize?: number
 }
 
+/** Enough that an electrode's surveys of ten years mostly come together, also in a file in order of date; some 4 MB in memory. */
+const CHUNK = 2000
 const message = z.object({ uploadId: z.string() })
 
 /**
@@ -55,17 +57,17 @@ export function createIntake(deps: IntakeDeps): QueueHandler {
     for await (const entry of reading.entries) {
       if (place++ < upload.checkpoint) continue
       chunk.push({ ...entry, place: place - 1 })
-      if (chunk.length >= (deps.chunkSize ?? 200)) await flush()
+      if (chunk.length >= (deps.chunkSize ?? CHUNK)) await flush()
     }
     if (chunk.length > 0) await flush()
     await announce(uploadId)
     await ledger.checkpointUpload({ ...upload, state: 'done', finishedAt: nowIso() }, [])
   }
 
-  /** One message for each electrode this upload marked and nobody has compared since. */
+  /** One message for each site where this upload left a mark and nobody has compared since. */
   async function announce(uploadId: string): Promise<void> {
     const marks = (await ledger.listMarks()).filter((m) => m.uploadId === uploadId)
-    await sendCompare(ledger, deps.compareQueue, marks)
+    await sendCompareOfMarks(deps.compareQueue, marks)
   }
 
   return (event) => handleBatch(event, async (body) => takeIn(message.parse(body).uploadId), deps.log)

@@ -1,4 +1,4 @@
-import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
+import { sendCompare, sendCompareOfMarks } from '../../shared-lib/ledger/compare-message.ts'
 import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -12,6 +12,7 @@ export interface UpkeepDeps {
   compareQueue: Queue
   notifyQueue: Queue
   clock: Clock
+  newId(): string
   log: Log
   settings: {
     /** A mark, upload or untold entry older than this has lost its message, s. Start-up passes 0. */
@@ -26,6 +27,8 @@ export interface UpkeepReport {
   released: number
 }
 
+const OVERLAP_MS = 120_000
+
 /** upkeep, the sweep: whatever was written but whose message was lost in a crash is sent again. Repeating it changes nothing. */
 export function createUpkeep(deps: UpkeepDeps): () => Promise<UpkeepReport> {
   const { ledger, clock } = deps
@@ -33,8 +36,27 @@ export function createUpkeep(deps: UpkeepDeps): () => Promise<UpkeepReport> {
 
   async function sweepMarks(): Promise<number> {
     const marks = (await ledger.listMarks()).filter((m) => stale(Date.parse(m.markedAt)))
-    await sendCompare(ledger, deps.compareQueue, marks)
+    await sendCompareOfMarks(deps.compareQueue, marks)
     return marks.length
+  }
+
+  /**
+   * Surveys handed in singly that nobody has compared. Looked at from where the last sweep ended, and a little further back: the time
+   * a survey carries is that of its hand-in, and its write came a moment later.
+   */
+  async function sweepRecent(): Promise<number> {
+    const toMs = clock.nowMs() - deps.settings.staleAfterS * 1000
+    const checked = Date.parse(await ledger.recentCheckedTo())
+    const from = new Date(Math.min(checked, toMs) - OVERLAP_MS).toISOString()
+    const recent = await ledger.recentSurveys(from, new Date(toMs + 1).toISOString())
+    const compared = await ledger.compared(recent)
+    const lost = recent.filter((_, i) => !compared[i])
+    await sendCompare(
+      deps.compareQueue,
+      lost.map((s) => ({ ...s, stamp: deps.newId() })),
+    )
+    await ledger.setRecentCheckedTo(lost.map((s) => s.receivedAt).sort()[0] ?? new Date(toMs).toISOString())
+    return lost.length
   }
 
   async function sweepUploads(): Promise<number> {
@@ -71,8 +93,13 @@ export function createUpkeep(deps: UpkeepDeps): () => Promise<UpkeepReport> {
   }
 
   return async () => {
+    const upgraded = await ledger.upgrade({
+      stamp: deps.newId(),
+      nowIso: new Date(clock.nowMs()).toISOString(),
+    })
+    if (upgraded > 0) deps.log({ level: 'info', message: 'schema upgraded', electrodes: upgraded })
     const report = {
-      marks: await sweepMarks(),
+      marks: (await sweepMarks()) + (await sweepRecent()),
       uploads: await sweepUploads(),
       recipients: await sweepUntold(),
       released: await sweepHeld(),

@@ -3,10 +3,12 @@ import { methodNotAllowed } from 'hono/method-not-allowed'
 import { requestId } from 'hono/request-id'
 import { apiRoutes } from './api/api-routes.ts'
 import { mountRoutes } from './api/route.ts'
+import { mountCalendarFeed } from './calendar-feed.ts'
 import type { WebDeps } from './deps.ts'
 import { answerError, answerNotFound } from './failures.ts'
 import { refuseOverload } from './limits/overload.ts'
 import { limitFailedSignIns, limitWrites } from './limits/rate-limits.ts'
+import { noteRefusals } from './note-refusals.ts'
 import { registerPages } from './pages/register-pages.ts'
 import { pagesNeedSignIn } from './pages-need-sign-in.ts'
 import { mountProblemPages } from './problem-pages.ts'
@@ -25,6 +27,7 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   app.use(requestId({ generator: () => deps.newId(), limitLength: 100 }))
   app.use(securityHeaders(deps.settings.secureCookies))
   app.get('/healthz', (c) => c.json({ status: 'ok' }, 200, { 'Cache-Control': 'no-store' }))
+  if (deps.log) app.use(noteRefusals(deps.log))
   const { limits } = deps.settings
   if (limits) app.use(refuseOverload(limits), limitFailedSignIns(limits))
   app.use(
@@ -41,6 +44,7 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   app.all('/api/*', (c) => answerNotFound(c, deps))
   mountProblemPages(app)
   mountAssets(app, deps)
+  mountCalendarFeed(app, deps)
   const signIn = deps.mountSignIn ?? mountSignIn
   signIn(app, deps)
   app.use(pagesNeedSignIn(deps))

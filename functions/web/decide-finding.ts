@@ -46,8 +46,16 @@ export async function decideFinding(
 
   const decidedBy = signatureOf(person)
   const before = rulingDecision(file.decisions.filter((d) => d.findingId === findingId))
-  if (before && before.action === wanted.action && before.reason === reason && before.decidedBy === decidedBy)
-    return { kind: 'already-so', finding }
+  if (
+    before &&
+    before.action === wanted.action &&
+    before.reason === reason &&
+    before.decidedBy === decidedBy
+  ) {
+    // Once more: the first time may have ended after the decision was kept and before the finding had its state.
+    const ruled = await deps.ledger.addDecision(before)
+    return { kind: 'already-so', finding: ruled ?? finding }
+  }
   if (wanted.seen !== undefined && wanted.seen !== versionOf(finding)) return { kind: 'changed', finding }
 
   const changed = await withNews(deps, [finding.electrodeId], () =>

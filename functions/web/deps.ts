@@ -4,6 +4,7 @@ import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import type { DirectUploads } from '../../shared-lib/ports/direct-uploads.ts'
+import type { Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
 import type { Asset } from './assets.ts'
@@ -29,6 +30,8 @@ export interface WebDeps {
   clock: Clock
   /** Random, URL-safe, 22 characters or more. */
   newId(): string
+  /** Where it is written down what was refused; absent: nowhere. */
+  log?: Log
   outbox?: Outbox
   /** Where large files go past this app. Absent: a ticket leads back to it. */
   directUploads?: DirectUploads

@@ -107,11 +107,18 @@ export async function writeCalibrations(
   deps: WebDeps,
   calibrations: readonly Calibration[],
 ): Promise<WriteTally> {
-  const concerned = new Set<string>()
   const byInstrument = Map.groupBy(calibrations, (k) => k.instrumentId)
-  for (const [instrumentId, own] of byInstrument) {
-    const earliest = own.map((k) => k.calibratedOn).sort()[0]!
-    for (const id of await deps.ledger.electrodesOfInstrument(instrumentId, earliest)) concerned.add(id)
+  const concerned = async () => {
+    const found = new Set<string>()
+    for (const [instrumentId, own] of byInstrument) {
+      const earliest = own.map((k) => k.calibratedOn).sort()[0]!
+      for (const id of await deps.ledger.electrodesOfInstrument(instrumentId, earliest)) found.add(id)
+    }
+    return [...found]
   }
-  return withNews(deps, [...concerned], () => inTurns(calibrations, (k) => deps.ledger.putCalibration(k)))
+  const marked = await deps.desk.mark(await concerned())
+  const tally = await inTurns(calibrations, (k) => deps.ledger.putCalibration(k))
+  // Asked once more: a comparison that has just met the instrument for the first time may have missed the calibration.
+  await deps.desk.announce(await concerned(), marked)
+  return tally
 }

@@ -9,12 +9,8 @@ export async function withNews<T>(
   electrodeIds: string[],
   write: () => Promise<T>,
 ): Promise<T> {
-  if (electrodeIds.length > 0)
-    await deps.ledger.markDue(electrodeIds, {
-      stamp: deps.newId(),
-      nowIso: new Date(deps.clock.nowMs()).toISOString(),
-    })
+  const marked = electrodeIds.length > 0 ? await deps.desk.mark(electrodeIds) : []
   const result = await write()
-  await deps.desk.announce(electrodeIds)
+  await deps.desk.announce(electrodeIds, marked)
   return result
 }

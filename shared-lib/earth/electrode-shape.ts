@@ -26,13 +26,16 @@ export interface ElectrodeShape {
 
 /**
  * Where, in sizes of the electrode, the spreading begins: chosen once so that `relativeStrength` agrees with the moment method over
- * contrasts of −0.9 to 0.9 and depths of 0.5 to 16 m (rms 5 % for rods, 6 % for groups, 12 % for wires, 13 % for grids).
+ * contrasts of −0.9 to 0.9 and depths of 0.5 to 16 m (rms 5 % for rods, 6 % for groups, 9 % for wires of 8 to 60 m, rings of 6 to 40 m and
+ * stars of 10 m arms, 13 % for grids).
  */
 const SPREAD_IN_SIZES: Partial<Record<Electrode['kind'], number>> = {
   rod: 1,
   'rod-group': 0.75,
-  wire: 0.15,
+  wire: 0.2,
+  ring: 0.45,
 }
+const SPREAD_OF_STARS = 0.27
 const SPREAD_OF_AREAS = 0.3
 
 /** Hand formulas for grids lie 5 to 18 % above a field calculation (IEEE 80 Annex B cases): the middle of that. */
@@ -59,13 +62,20 @@ export function electrodeShape(electrode: Electrode): ElectrodeShape | null {
     hemisphereDoubt: !expected
       ? 0.6
       : kind === 'rod'
-        ? 0.12
+        ? 0.06
         : kind === 'rod-group'
-          ? 0.15
-          : kind === 'wire' || kind === 'grid'
-            ? 0.2
-            : 0.35,
-    spreadM: Math.max(hemisphereM, (SPREAD_IN_SIZES[kind] ?? SPREAD_OF_AREAS) * sizeM),
+          ? 0.08
+          : kind === 'wire'
+            ? 0.12
+            : kind === 'grid'
+              ? 0.14
+              : 0.35,
+    spreadM: Math.max(
+      hemisphereM,
+      (kind === 'wire' && (electrode.count ?? 1) > 1
+        ? SPREAD_OF_STARS
+        : (SPREAD_IN_SIZES[kind] ?? SPREAD_OF_AREAS)) * sizeM,
+    ),
     straightDown: kind === 'rod',
     topM: depthM,
     bottomM: depthM + lengthM,
@@ -110,13 +120,22 @@ export function relativeStrengthM(
   return 1 / (local * (1 / hemisphereM - 1 / spreadM) + 1 / spreadM + layerPerM(spreadM, soil))
 }
 
+/** Where a strong boundary lies within reach of the conductors, `relativeStrengthM` itself is off by up to this (see SPREAD_IN_SIZES). */
+const BOUNDARY_DOUBT = 0.05
+
+/** Relative standard uncertainty of K/R over this soil. */
+export function strengthDoubt(shape: ElectrodeShape, soil: Pick<SoilGuess, 'contrast' | 'depthM'>): number {
+  const within = Math.abs(soil.contrast) > 0.3 && soil.depthM < 1.5 * shape.bottomM
+  return Math.hypot(shape.hemisphereDoubt, within ? BOUNDARY_DOUBT : 0)
+}
+
 /**
  * How far the electrode's true form may differ near by from what is computed: this much of 1/r times (size/r)². A rod in the upper layer is
  * computed as a rod; through a boundary, and for spread-out electrodes whose bearing nobody knows, it is an estimate.
  */
 export function formDoubt(shape: ElectrodeShape, soil: SoilGuess): number {
   if (!shape.straightDown) return 0.06
-  return soil.contrast === 0 || soil.depthM >= shape.bottomM ? 0.01 : 0.08
+  return soil.contrast === 0 || soil.depthM >= shape.bottomM ? 0.01 : 0.03
 }
 
 /** Stands in where the register does not tell the size: something between a rod and a grid, and hardly trusted. */

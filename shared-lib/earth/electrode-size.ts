@@ -19,9 +19,13 @@ export function electrodeSizeM(electrode: Electrode): number | null {
       if (electrode.diagonalM === undefined && count && spacing) candidates.push((count - 1) * spacing)
       break
     }
-    case 'wire':
-      candidates.push(electrode.lengthM)
+    case 'wire': {
+      // A star's arms reach both ways; two make a right angle.
+      const arms = Math.round(usable(electrode.count) ?? 1)
+      const arm = usable(electrode.lengthM)
+      if (arm) candidates.push(arms > 2 ? 2 * arm : arms === 2 ? Math.SQRT2 * arm : arm)
       break
+    }
     case 'ring':
       if (area) candidates.push(Math.sqrt((4 * area) / Math.PI))
       else if (electrode.diagonalM === undefined && usable(electrode.lengthM))

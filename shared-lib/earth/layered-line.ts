@@ -8,6 +8,9 @@ export interface SoilGuess {
   contrast: number
   depthM: number
   weight: number
+  /** The upper layer's resistivity where it is known, natural logarithm of ohm-m, and how far off that may be. */
+  lnUpperOhmM?: number
+  lnUpperDoubt?: number
 }
 
 /**
@@ -22,7 +25,7 @@ const CONTRASTS: readonly (readonly [number, number])[] = [
   [0.25, 1],
   [0.5, 1],
   [0.75, 1],
-  [0.9, 1],
+  [0.9, 2],
 ]
 /** Depths in half octaves with their weights: most published two-layer soils change at 1 to 8 m. Our own estimate, no source. */
 const DEPTHS_M: readonly (readonly [number, number])[] = [
@@ -40,7 +43,7 @@ const DEPTHS_M: readonly (readonly [number, number])[] = [
   [25, 0.2],
 ]
 /** How much of the belief goes to uniform soil before a reading is seen. Our own estimate, no source. */
-const UNIFORM_SHARE = 0.65
+const UNIFORM_SHARE = 0.6
 
 function guesses(depths: typeof DEPTHS_M): SoilGuess[] {
   const total =
@@ -93,8 +96,8 @@ function tableFor(contrast: number): Float64Array {
  * −ln(1−k)/h near by and 2k/(1−k)/r far away.
  */
 export function layerTermsPerM(
-  distancesM: readonly number[],
-  lnDistances: readonly number[],
+  distancesM: ArrayLike<number>,
+  lnDistances: ArrayLike<number>,
   { contrast, depthM }: Pick<SoilGuess, 'contrast' | 'depthM'>,
   into: Float64Array,
 ): void {

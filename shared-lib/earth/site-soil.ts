@@ -29,11 +29,15 @@ const AGREE_LN = Math.log(2)
 /** Season of the test against that of the sounding, and the place of the electrode against that of the stakes. Our own estimate, no source. */
 const SEASON_AND_PLACE = 0.25
 
+/** A misfit that halves the weight of a sounding, relative. Our own estimate, no source. */
+const POOR_FIT = 0.25
+
 interface Usable {
   sounding: Sounding
   points: SoundingPoint[]
   fit: SoilFit
-  ageWeight: number
+  /** How much it counts, by age and by how well a soil explains it. */
+  share: number
 }
 
 /** The readings of a four-point survey as apparent resistivities; what cannot be used is left out. */
@@ -60,9 +64,7 @@ export function soilOfSite(soundings: readonly Sounding[]): SiteSoil | null {
   if (usable.length === 0) return null
   const camp = strongestCamp(usable)
   const [newest] = camp
-  const points = camp.flatMap(({ points: own, ageWeight }) =>
-    own.map((point) => ({ ...point, weight: ageWeight })),
-  )
+  const points = camp.flatMap(({ points: own, share }) => own.map((point) => ({ ...point, weight: share })))
   const fit = camp.length === 1 ? newest!.fit : (fitSoil(points) ?? newest!.fit)
   const against = usable.length > camp.length ? shareAgainst(usable, camp) * AGREE_LN : 0
   return {
@@ -91,7 +93,11 @@ function weighed(soundings: readonly Sounding[]): Usable[] {
   const yearMs = 365.25 * 86_400_000
   return found.map(({ at, ...rest }) => ({
     ...rest,
-    ageWeight: Math.max(0.01, 0.5 ** ((found[0]!.at - at) / yearMs / HALF_LIFE_YEARS)),
+    // One whose readings fit no soil counts for less than any that do.
+    share: Math.max(
+      0.01,
+      0.5 ** ((found[0]!.at - at) / yearMs / HALF_LIFE_YEARS) / (1 + (rest.fit.misfit / POOR_FIT) ** 2),
+    ),
   }))
 }
 
@@ -117,7 +123,7 @@ function offset(model: Usable, data: Usable): number {
   return differences.reduce((sum, value) => sum + value, 0) / differences.length
 }
 
-const weightOf = (camp: readonly Usable[]): number => camp.reduce((sum, { ageWeight }) => sum + ageWeight, 0)
+const weightOf = (camp: readonly Usable[]): number => camp.reduce((sum, { share }) => sum + share, 0)
 
 const shareAgainst = (all: readonly Usable[], camp: readonly Usable[]): number =>
   1 - weightOf(camp) / weightOf(all)

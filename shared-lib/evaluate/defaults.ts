@@ -2,21 +2,25 @@
  * The thresholds of the judgement, in one place. Common practice where no source is named; an operator may set his own.
  * A change of any of them is a new JUDGE_VERSION.
  */
-export const JUDGE_VERSION = '1'
+export const JUDGE_VERSION = '2'
 
 export const DEFAULTS = {
   /** Spread of the readings at 52 to 72 %, less two digits: fair, doubtful above, invalid above, %. */
   spreadFairPercent: 5,
   spreadDoubtfulPercent: 10,
   spreadInvalidPercent: 20,
-  /** Current probe, times the electrode's size: advised, doubtful unless checked below, doubtful below, invalid below. */
+  /** Current probe, times the electrode's size: advised, looked at below, doubtful below, invalid below. */
   probeAdvised: 8,
   probeUnchecked: 5,
+  /** The expanded uncertainty from which a probe nearer than `probeUnchecked` makes a short survey doubtful, %. */
+  probeDoubtPercent: 15,
   probeDoubtful: 3,
   probeInvalid: 1.5,
   /** A fall along the line, % of the mean: let pass, repeat those two, doubtful above. */
   fallPassPercent: 3,
   fallDoubtfulPercent: 6,
+  /** The same where the readings wobble so much that a fall of 6 % is nothing: doubtful above this, %. */
+  fallNeverPassPercent: 8.5,
   /** A correction for the recorded angle above this makes the result doubtful where the curve itself cannot confirm it, %. */
   angleCorrectionDoubtfulPercent: 5,
   /**

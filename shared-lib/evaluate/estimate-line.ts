@@ -4,10 +4,10 @@ import { fitFallOfPotential } from '../earth/linear-fit.ts'
 import { slopeMethod } from '../earth/slope-method.ts'
 import { DEFAULTS } from './defaults.ts'
 import type { UncertaintyPart } from './evaluation.ts'
-import { type Explanation, explainLine } from './explain-line.ts'
+import { type Explanation, explainLine, isSlip } from './explain-line.ts'
 import { instrumentParts } from './instrument.ts'
-import { type Line, type LineReading, plateauReadings } from './prepare-line.ts'
-import type { LineData } from './weigh-models.ts'
+import { type Line, type LineReading, onPlateau, plateauReadings } from './prepare-line.ts'
+import { soilsFor } from './soils-for.ts'
 
 export interface LineEstimate {
   resistanceOhm: number
@@ -19,6 +19,8 @@ export interface LineEstimate {
   noise: number
   /** Belief left in uniform soil, 0 to 1. */
   uniformShare: number
+  /** (max − min) of the readings at 52 to 72 % about the most probable curve, less two digits, in % of R: what no curve explains. */
+  scatterPercent: number
   /** How much the result differs from the plain mean because of the recorded angle, %. */
   angleCorrectionPercent: number
   /** Everything that may have happened, most probable first. */
@@ -38,14 +40,22 @@ export function estimateLine(line: Line): LineEstimate | null {
   if (!(typicalOhm > 0)) return null
   const readings = thinned(line.readings)
   const shape = line.shape ?? genericShape(line.currentProbeM)
-  const data: LineData = {
-    potentialProbeM: readings.map((reading) => reading.potentialProbeM),
-    value: readings.map((reading) => reading.resistanceOhm / typicalOhm),
-    currentProbeM: line.currentProbeM,
-    angleDeg: line.angleDeg,
-    stepValue: line.accuracy.stepOhm / typicalOhm / Math.sqrt(12),
-  }
-  const explanations = explainLine(data, originsFor(line, shape), line.angleRecorded)
+  const explanations = explainLine(
+    {
+      value: Float64Array.from(readings, (reading) => reading.resistanceOhm / typicalOhm),
+      stepVariance: (line.accuracy.stepOhm / typicalOhm) ** 2 / 12,
+      lnTypicalOhm: Math.log(typicalOhm),
+    },
+    {
+      potentialProbeM: readings.map((reading) => reading.potentialProbeM),
+      currentProbeM: line.currentProbeM,
+      angleDeg: line.angleDeg,
+      origins: originsFor(line, shape),
+    },
+    shape,
+    soilsFor(readings.length, line.siteSoil),
+    line.angleRecorded,
+  )
   if (explanations.length === 0) return null
   const result = combine(explanations)
   const resistanceOhm = result.value * typicalOhm
@@ -58,6 +68,7 @@ export function estimateLine(line: Line): LineEstimate | null {
     slopeOhm: slopeOhm(line),
     noise: result.noise,
     uniformShare: explanations[0]!.found.uniformShare,
+    scatterPercent: scatterPercent(line, readings, explanations),
     angleCorrectionPercent:
       line.angleRecorded && line.angleDeg > 0 && meanOhm > 0
         ? 100 * Math.abs(resistanceOhm / meanOhm - 1)
@@ -72,12 +83,11 @@ export function estimateLine(line: Line): LineEstimate | null {
 }
 
 /** Where a record says from where the tape was laid, only that origin is tried. */
-function originsFor(line: Line, shape: ElectrodeShape): ElectrodeShape {
-  if (line.distanceFrom === undefined) return shape
-  const wanted =
+function originsFor(line: Line, shape: ElectrodeShape): ElectrodeShape['origins'] {
+  if (line.distanceFrom === undefined || line.distanceFrom === 'connection-point') return shape.origins
+  const offsetM =
     line.distanceFrom === 'centre' ? 0 : Math.max(...shape.origins.map((origin) => origin.offsetM))
-  if (line.distanceFrom === 'connection-point') return shape
-  return { ...shape, origins: [{ offsetM: wanted, weight: 1 }] }
+  return [{ offsetM, weight: 1 }]
 }
 
 /**
@@ -89,7 +99,7 @@ function combine(explanations: readonly Explanation[]) {
   const angles = explanations.filter((one) => one.kind === 'other-angle')
   const asRecorded = explanations.filter((one) => one.kind === 'as-recorded')
   const suspected = angles.reduce((sum, one) => sum + one.probability, 0) >= DEFAULTS.angleFrom
-  const slip = leading.kind === 'one-bad' || leading.kind === 'swapped'
+  const slip = isSlip(leading)
   const pool = slip ? [leading] : suspected ? [...asRecorded, ...angles] : asRecorded
   const total = pool.reduce((sum, one) => sum + one.probability, 0)
   let value = 0
@@ -106,6 +116,27 @@ function combine(explanations: readonly Explanation[]) {
     0,
   )
   return { value, within: Math.sqrt(within), between: Math.sqrt(between), noise }
+}
+
+function scatterPercent(
+  line: Line,
+  readings: readonly LineReading[],
+  explanations: readonly Explanation[],
+): number {
+  const found = explanations.find((one) => one.kind === 'as-recorded')?.found
+  if (!found || !(found.value > 0)) return 0
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  let typicalOhm = 0
+  readings.forEach((reading, i) => {
+    if (!onPlateau(reading)) return
+    const off = found.residuals[i] ?? 0
+    low = Math.min(low, off)
+    high = Math.max(high, off)
+    typicalOhm = Math.max(typicalOhm, reading.resistanceOhm)
+  })
+  if (!(high > low) || !(typicalOhm > 0)) return 0
+  return (100 * Math.max(0, high - low - (2 * line.accuracy.stepOhm) / typicalOhm)) / found.value
 }
 
 function thinned(readings: readonly LineReading[]): readonly LineReading[] {

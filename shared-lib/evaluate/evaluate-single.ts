@@ -1,4 +1,5 @@
-import { apparentResistivityOhmM } from '../earth/four-point.ts'
+import { soundingPoints } from '../earth/site-soil.ts'
+import { fitSoil } from '../earth/two-layer-sounding.ts'
 import type { Survey } from '../survey/survey.ts'
 import type { EvaluationContext } from './evaluation.ts'
 import { accuracyOf, instrumentParts } from './instrument.ts'
@@ -48,27 +49,44 @@ export function evaluateSingle(survey: Survey, context: EvaluationContext, verdi
   return { ...NO_VALUE, resistanceOhm, parts, resultBy: 'reading', meanOhm }
 }
 
-/** Four-point: the soil's apparent resistivity, no resistance of an electrode. */
+/** What a reading of a four-point survey may miss by before the survey is doubted, relative. Our own estimate, no source. */
+const SOUNDING_MISFIT = 0.25
+
+/** Four-point: the soil's apparent resistivity and the layers it shows, no resistance of an electrode. */
 export function evaluateFourPoint(survey: Survey, verdict: Verdict): Measured {
-  const soils: number[] = []
-  for (const reading of survey.readings) {
-    if (
-      reading.condition !== 'ok' ||
-      reading.probeSpacingM === undefined ||
-      reading.resistanceOhm === undefined
-    )
-      continue
-    const soil = apparentResistivityOhmM(reading.probeSpacingM, reading.resistanceOhm, reading.probeDepthM)
-    if (soil !== null) soils.push(soil)
-  }
-  if (soils.length === 0) {
+  const points = soundingPoints(survey.readings)
+  const fit = fitSoil(points)
+  if (!fit) {
     refuse(survey, verdict)
     return NO_VALUE
   }
+  const soils = points.map((point) => point.apparentOhmM)
   const soilOhmM = Math.exp(soils.reduce((sum, soil) => sum + Math.log(soil), 0) / soils.length)
   verdict.note(
     `Apparent resistivity ${soils.map((soil) => figures(soil)).join(', ')} ohm-m; ${figures(soilOhmM)} ohm-m in the mean of logarithms.`,
   )
+  const { upperOhmM, lowerOhmM, depthM } = fit.soil
+  verdict.note(
+    lowerOhmM === null || depthM === null
+      ? fit.why
+      : `${fit.why} ${figures(upperOhmM)} ohm-m over ${figures(lowerOhmM)} ohm-m, the upper layer ${figures(depthM)} m deep.`,
+  )
+  if (fit.misfit > SOUNDING_MISFIT) {
+    const percent = Math.round(100 * fit.misfit)
+    verdict.doubt(`No soil of one or two layers explains the readings: they miss by ${percent} %.`)
+    verdict.find({
+      code: 'readings-disagree',
+      severity: 'warning',
+      probability: 0.8,
+      message: `The readings miss by ${percent} % what any soil of one or two layers would show. Check spacings, decimal signs and units against the field sheet, and repeat the survey beside the first line or at a right angle to it.`,
+      advice: [
+        'Check spacings, decimal signs and units against the field sheet.',
+        'Look for pipes, cables and fences along the line.',
+        'Repeat the survey at a right angle.',
+      ],
+      evidence: { misfitPercent: percent, apparentOhmM: soils },
+    })
+  }
   return { ...NO_VALUE, resultBy: 'four-point', soilOhmM }
 }
 

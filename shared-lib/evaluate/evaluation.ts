@@ -21,6 +21,24 @@ export interface EvaluationContext {
   limits: Limit[]
   /** Soil resistivity expected at the site, ohm-m, from a four-point survey; absent when none. */
   siteSoilOhmM?: number
+  /**
+   * The site's soil in two layers, from a four-point survey; absent when none. It takes the place of the usual soils when a line of
+   * readings is weighed, and gives the resistance that the electrode should have.
+   */
+  siteSoil?: SiteSoil
+  /** How a value near the limit is decided: by the value alone (`simple`, the default), or only where it is 95 % sure. */
+  conformityRule?: ConformityRule
+}
+
+export type ConformityRule = 'simple' | 'guarded-0.95'
+
+/** Two layers: upper and lower resistivity, ohm-m, depth of the boundary, m, and how well they are known (one standard deviation). */
+export interface SiteSoil {
+  upperOhmM: number
+  lowerOhmM: number
+  depthM: number
+  /** Relative, e.g. 0.15. */
+  relativeUncertainty: number
 }
 
 /** The judgement of one survey by itself. Same survey and context give the same evaluation, always. */

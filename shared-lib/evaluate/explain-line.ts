@@ -1,64 +1,62 @@
 import type { ElectrodeShape } from '../earth/electrode-shape.ts'
-import { COARSE_SOIL_GUESSES, SOIL_GUESSES } from '../earth/layered-line.ts'
-import type { Weighed } from './running-average.ts'
-import { type LineData, type Variant, weighModels } from './weigh-models.ts'
+import type { SoilGuess } from '../earth/layered-line.ts'
+import { type LineGeometry, type LineModels, lineModels } from './line-models.ts'
+import { type LineValues, type Weighed, weighModels } from './weigh-models.ts'
 
 /** What may have happened to a line of readings, each with its share of the belief after the readings are seen. */
 export type Explanation =
   | { kind: 'as-recorded'; probability: number; found: Weighed }
   | { kind: 'one-bad'; index: number; probability: number; found: Weighed }
+  | { kind: 'two-bad'; first: number; second: number; probability: number; found: Weighed }
   | { kind: 'swapped'; first: number; second: number; probability: number; found: Weighed }
   | { kind: 'other-angle'; angleDeg: number; probability: number; found: Weighed }
 
+/** A reading or two that are not what they should be; the leads lay as recorded. */
+export const isSlip = ({ kind }: Explanation): boolean =>
+  kind === 'one-bad' || kind === 'two-bad' || kind === 'swapped'
+
 /**
- * Belief beforehand that a survey has one wrong reading, two exchanged ones, or an angle nobody recorded; and over how wide a range
+ * Belief beforehand that a survey has one wrong reading, two of them, two exchanged ones, or an angle nobody recorded; and over how wide a range
  * (natural logarithm) a wrong reading may fall. Our own estimates, to be learnt from an operator's reviews.
  */
 const ONE_BAD = 0.02
+const TWO_BAD = 0.02
 const SWAPPED = 0.02
-const OTHER_ANGLE = 0.05
+const OTHER_ANGLE = 0.08
 const BAD_RANGE_LN = 2.2
+/** Two that are both off are mostly off by little, as beside a buried pipe or by a slip of the pen. */
+const TWO_BAD_RANGE_LN = 0.7
 const ANGLES = [45, 60, 90, 120, 180]
 
 /** Fewer readings than this cannot tell an angle from an ordinary curve. */
 const ANGLE_NEEDS = 6
-/** Up to this many readings the coarse soils do. */
-const FEW = 5
+/** Two are given up only where at least four remain. */
+const TWO_BAD_NEEDS = 6
+/** No reading farther than this from the curve: a slip so small could neither be told from noise nor matter. */
+const SLIP_NEEDS = 0.02
 
-/** All explanations worth naming, most probable first; probabilities add up to one. */
-export function explainLine(data: LineData, shape: ElectrodeShape, angleRecorded: boolean): Explanation[] {
+/** All explanations worth naming, most probable first; probabilities add up to one. Empty when no model has an answer. */
+export function explainLine(
+  data: LineValues,
+  geometry: LineGeometry,
+  shape: ElectrodeShape,
+  soils: readonly SoilGuess[],
+  angleRecorded: boolean,
+): Explanation[] {
+  const models = lineModels(shape, soils, geometry)
+  const found = weighModels(models, data)
+  const list: Candidate[] = [
+    { explanation: { kind: 'as-recorded', probability: 0, found }, log: found.logEvidence },
+  ]
   const n = data.value.length
-  const soils = n <= FEW ? COARSE_SOIL_GUESSES : SOIL_GUESSES
-  const variants: Variant[] = [{ kind: 'all' }]
-  if (n >= 3) {
-    for (let index = 0; index < n; index++) variants.push({ kind: 'without', index })
-    for (const [first, second] of fallingPairs(data.value))
-      variants.push({ kind: 'exchanged', first, second })
-  }
-  const list: { explanation: Explanation; log: number }[] = []
-  weighModels(data, shape, soils, variants).forEach((found, v) => {
-    const variant = variants[v]!
-    if (variant.kind === 'all')
-      list.push({ explanation: { kind: 'as-recorded', probability: 0, found }, log: found.logEvidence })
-    else if (variant.kind === 'without')
-      list.push({
-        explanation: { kind: 'one-bad', index: variant.index, probability: 0, found },
-        log:
-          found.logEvidence +
-          Math.log(ONE_BAD / n / BAD_RANGE_LN / Math.max(1e-6, data.value[variant.index]!)),
-      })
-    else
-      list.push({
-        explanation: { kind: 'swapped', first: variant.first, second: variant.second, probability: 0, found },
-        log: found.logEvidence + Math.log(SWAPPED / ((n * (n - 1)) / 2)),
-      })
-  })
+  if (n >= 3 && !found.residuals.every((off) => Math.abs(off) < SLIP_NEEDS))
+    addSlips(models, data, found.residuals, list)
   if (n >= ANGLE_NEEDS && !angleRecorded)
     for (const angleDeg of ANGLES) {
-      const [found] = weighModels({ ...data, angleDeg }, shape, soils, [{ kind: 'all' }])
+      const turned = weighModels(lineModels(shape, soils, { ...geometry, angleDeg }), data)
       list.push({
-        explanation: { kind: 'other-angle', angleDeg, probability: 0, found: found! },
-        log: found!.logEvidence + Math.log(OTHER_ANGLE / ANGLES.length),
+        explanation: { kind: 'other-angle', angleDeg, probability: 0, found: turned },
+        log: turned.logEvidence + Math.log(OTHER_ANGLE / ANGLES.length),
       })
     }
   const usable = list.filter((one) => Number.isFinite(one.log))
@@ -69,8 +67,67 @@ export function explainLine(data: LineData, shape: ElectrodeShape, angleRecorded
     .sort((a, b) => b.probability - a.probability)
 }
 
+interface Candidate {
+  explanation: Explanation
+  log: number
+}
+
+function addSlips(
+  models: LineModels,
+  data: LineValues,
+  residuals: readonly number[],
+  list: Candidate[],
+): void {
+  const n = data.value.length
+  const lnBad = (index: number, range: number) => -Math.log(range * Math.max(1e-6, data.value[index]!))
+  for (let index = 0; index < n; index++) {
+    const found = weighModels(models, data, index)
+    list.push({
+      explanation: { kind: 'one-bad', index, probability: 0, found },
+      log: found.logEvidence + Math.log(ONE_BAD / n) + lnBad(index, BAD_RANGE_LN),
+    })
+  }
+  const pairs = (n * (n - 1)) / 2
+  if (n >= TWO_BAD_NEEDS)
+    for (const [first, second] of farthestPairs(residuals)) {
+      const found = weighModels(models, data, first, second)
+      list.push({
+        explanation: { kind: 'two-bad', first, second, probability: 0, found },
+        log:
+          found.logEvidence +
+          Math.log(TWO_BAD / pairs) +
+          lnBad(first, TWO_BAD_RANGE_LN) +
+          lnBad(second, TWO_BAD_RANGE_LN),
+      })
+    }
+  for (const [first, second] of fallingPairs(data.value)) {
+    const value = Float64Array.from(data.value)
+    value[first] = data.value[second]!
+    value[second] = data.value[first]!
+    const found = weighModels(models, { ...data, value })
+    list.push({
+      explanation: { kind: 'swapped', first, second, probability: 0, found },
+      log: found.logEvidence + Math.log(SWAPPED / pairs),
+    })
+  }
+}
+
+/** Pairs among the four readings that lie farthest from the curve. */
+function farthestPairs(residuals: readonly number[]): [number, number][] {
+  const order = residuals.map((_, i) => i).sort((a, b) => Math.abs(residuals[b]!) - Math.abs(residuals[a]!))
+  const [a, b, c, d] = order.slice(0, 4).sort((x, y) => x - y) as [number, number, number, number]
+  return [
+    [a, b],
+    [a, c],
+    [a, d],
+    [b, c],
+    [b, d],
+    [c, d],
+  ]
+}
+
 /** Pairs that stand the wrong way round: exchanging any others could only make the line worse. The six largest falls. */
-function fallingPairs(value: readonly number[]): [number, number][] {
+function fallingPairs(value: ArrayLike<number>): [number, number][] {
   const pairs: { pair: [number, number]; fall: number }[] = []
   for (let i = 0; i < value.length; i++)
     for (let j = i + 1; j < value.length; j++) {

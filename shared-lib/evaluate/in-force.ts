@@ -1,6 +1,6 @@
 import type { Calibration, Electrode, Limit } from '../survey/register.ts'
 import type { Survey } from '../survey/survey.ts'
-import type { EvaluationContext } from './evaluation.ts'
+import type { EvaluationContext, SiteSoil } from './evaluation.ts'
 
 /** The dated books to choose from. Order does not matter. */
 export interface Books {
@@ -8,6 +8,7 @@ export interface Books {
   limits: Limit[]
   calibrations: Calibration[]
   siteSoilOhmM?: number
+  siteSoil?: SiteSoil
 }
 
 /** Milliseconds of an ISO instant or day (a day counts from its start, UTC); −Infinity for '' or absent. */
@@ -44,5 +45,6 @@ export function contextInForce(survey: Survey, books: Books): EvaluationContext 
     limits,
     ...(calibration ? { calibration } : {}),
     ...(books.siteSoilOhmM === undefined ? {} : { siteSoilOhmM: books.siteSoilOhmM }),
+    ...(books.siteSoil ? { siteSoil: books.siteSoil } : {}),
   }
 }

@@ -14,12 +14,13 @@ export interface LimitJudgement {
   decided: boolean
 }
 
-/** The default rule: the reading against the limit, the probability beside it (JCGM 106, simple acceptance). */
-const RULE = 'simple'
+/** A decision at the limit is sure when its one-sided probability (JCGM 106, 7.2 and 8.3.2) reaches this: 1.645 standard uncertainties. */
+const SURE = 0.95
 
 /**
- * Holds the value against every limit that applies and reports the strictest. A valid survey is decided by the value alone; a doubtful one
- * only when the limit lies outside its uncertainty, else it is inconclusive. No limit or no value: not assessed.
+ * Holds the value against every limit that applies and reports the strictest. Rule `simple`, the default: a valid survey is decided by the
+ * value alone, the probability beside it; a doubtful one only where that is sure, else it is inconclusive. Rule `guarded-0.95`: only what
+ * is sure either way is decided. No limit or no value: not assessed.
  */
 export function judgeLimit(
   survey: Survey,
@@ -30,33 +31,41 @@ export function judgeLimit(
 ): LimitJudgement {
   const limits = limitsFor(survey, context)
   const limit = limits[0]
+  const rule = context.conformityRule ?? 'simple'
   const open: LimitJudgement = {
     conformity: 'not-assessed',
-    conformityRule: RULE,
+    conformityRule: rule,
     conformityProbability: null,
     limitOhm: limit?.limitOhm ?? null,
     decided: false,
   }
   if (!limit || valueOhm === null || expandedOhm === null) return open
   const probability = conformityProbability(valueOhm, expandedOhm / 2, limit.limitOhm)
-  const inside = Math.abs(valueOhm - limit.limitOhm) <= expandedOhm
+  const inside = probability === null || (probability > 1 - SURE && probability < SURE)
   const passes = valueOhm <= limit.limitOhm
   const conformity: Conformity =
-    verdict.validity() === 'doubtful' && inside ? 'inconclusive' : passes ? 'conforming' : 'nonconforming'
-  report(limits, limit, valueOhm, expandedOhm, conformity, inside, probability, verdict)
+    inside && (verdict.validity() === 'doubtful' || rule === 'guarded-0.95')
+      ? 'inconclusive'
+      : passes
+        ? 'conforming'
+        : 'nonconforming'
+  report({ limits, limit, rule, valueOhm, expandedOhm, conformity, inside, probability }, verdict)
   return { ...open, conformity, conformityProbability: probability, decided: !inside }
 }
 
-function report(
-  limits: AppliedLimit[],
-  limit: AppliedLimit,
-  valueOhm: number,
-  expandedOhm: number,
-  conformity: Conformity,
-  inside: boolean,
-  probability: number | null,
-  verdict: Verdict,
-): void {
+interface Decided {
+  limits: AppliedLimit[]
+  limit: AppliedLimit
+  rule: string
+  valueOhm: number
+  expandedOhm: number
+  conformity: Conformity
+  inside: boolean
+  probability: number | null
+}
+
+function report(decided: Decided, verdict: Verdict): void {
+  const { limits, limit, rule, valueOhm, expandedOhm, conformity, inside, probability } = decided
   const season =
     limit.seasonFactor === 1
       ? ''
@@ -67,7 +76,7 @@ function report(
     expandedUncertaintyOhm: expandedOhm,
     limitOhm: limit.limitOhm,
     conformityProbability: probability ?? undefined,
-    rule: RULE,
+    rule,
     basis: limit.basis ?? undefined,
     limits: limits.map(({ purpose, limitOhm }) => ({ purpose, limitOhm, passes: valueOhm <= limitOhm })),
   }

@@ -44,8 +44,8 @@ function judgeOrder(line: Line, estimate: LineEstimate, slip: boolean, verdict: 
   const { before, after, fallOhm } = found
   const percent = (100 * fallOhm) / estimate.meanOhm
   if (fallOhm <= 3 * line.accuracy.stepOhm || percent <= DEFAULTS.fallPassPercent) return true
-  // Readings that wobble by 2 % fall by 6 % now and then: three times their own noise is let pass, where there are enough to know it.
-  const wobblePercent = line.readings.length >= 5 ? 300 * estimate.noise : 0
+  // The largest fall among nine readings that each wobble by 2 % passes 6 % now and then: it must stand out of their own noise.
+  const wobblePercent = Math.min(DEFAULTS.fallNeverPassPercent, 400 * estimate.noise)
   const much = percent > Math.max(DEFAULTS.fallDoubtfulPercent, wobblePercent)
   if (much && !slip) verdict.doubt(`The readings fall by ${inPercent(percent)} along the line.`)
   verdict.find({
@@ -89,24 +89,26 @@ function judgeCurrentProbe(line: Line, estimate: LineEstimate, verdict: Verdict)
   const times = line.currentProbeM / line.sizeM
   if (times >= DEFAULTS.probeAdvised) return
   const wantedM = Math.ceil(DEFAULTS.probeAdvised * line.sizeM)
-  const checked =
-    line.readings.length >= 5 ||
-    (estimate.slopeOhm !== null && Math.abs(estimate.slopeOhm / estimate.resistanceOhm - 1) < 0.1)
+  const doubtPercent =
+    (200 * Math.hypot(...estimate.parts.map((part) => part.standardOhm))) / estimate.resistanceOhm
+  const unchecked =
+    times < DEFAULTS.probeUnchecked && line.readings.length < 5 && doubtPercent > DEFAULTS.probeDoubtPercent
   const seen = `The current probe stood at ${inMetres(line.currentProbeM)}, ${figures(times, 2)} times the electrode's size of ${inMetres(line.sizeM)}`
   // From the edge of a grid the two earths lie half its side farther apart: the last limit counts from the centre.
   const apart = (line.currentProbeM + farthestOrigin(line)) / line.sizeM
   if (apart < DEFAULTS.probeInvalid) verdict.refuse(`${seen}: the two earths are one.`)
   else if (times < DEFAULTS.probeDoubtful) verdict.doubt(`${seen}.`)
-  else if (times < DEFAULTS.probeUnchecked && !checked)
-    verdict.doubt(`${seen}, and nothing else checks the result.`)
+  else if (unchecked) verdict.doubt(`${seen}, and nothing else checks the result.`)
   else verdict.note(`${seen}; the uncertainty says what that costs.`)
-  const serious = times < DEFAULTS.probeDoubtful || (times < DEFAULTS.probeUnchecked && !checked)
+  const serious = times < DEFAULTS.probeDoubtful || unchecked
   verdict.find(
     {
       code: 'current-probe-too-close',
       severity: serious ? 'warning' : 'notice',
       probability: serious ? 0.9 : 0.3,
-      message: `${seen}. Move it to ${wantedM} m or as far as there is room, and repeat the survey.`,
+      message: serious
+        ? `${seen}. Move it to ${wantedM} m or as far as there is room, and repeat the survey.`
+        : `${seen}, and the uncertainty of ${inPercent(doubtPercent)} says what that costs. It stands as it is; where there is room, ${wantedM} m would narrow it.`,
       advice: [
         `Move the current probe to ${wantedM} m.`,
         'Without room, take a full survey every 10 %, which also serves the slope method.',
@@ -156,28 +158,39 @@ function judgeResolution(line: Line, estimate: LineEstimate, verdict: Verdict): 
   })
 }
 
+/** How far the readings differ, less what the curve of some ordinary soil explains: a steady rise is no disagreement. */
 function judgeSpread(line: Line, estimate: LineEstimate, ordered: boolean, verdict: Verdict): void {
   const spread = spreadPercent(line)
   if (spread === null || spread <= DEFAULTS.spreadFairPercent) return
-  const far = line.sizeM === null || line.currentProbeM / line.sizeM >= DEFAULTS.probeUnchecked
-  const agrees = estimate.slopeOhm !== null && Math.abs(estimate.slopeOhm / estimate.resistanceOhm - 1) < 0.1
   const seen = `The readings at 52 to 72 % differ by ${inPercent(spread)}`
-  if (spread <= DEFAULTS.spreadDoubtfulPercent && far && ordered) {
+  const unexplained = Math.min(spread, estimate.scatterPercent)
+  if (unexplained <= DEFAULTS.spreadFairPercent) {
+    verdict.note(`${seen} and rise as a curve does; the uncertainty carries it.`)
+    return
+  }
+  const far = line.sizeM === null || line.currentProbeM / line.sizeM >= DEFAULTS.probeUnchecked
+  if (unexplained <= DEFAULTS.spreadDoubtfulPercent && far && ordered) {
     verdict.note(`${seen}; the uncertainty carries it.`)
     return
   }
-  if (spread > DEFAULTS.spreadInvalidPercent && !agrees) verdict.refuse(`${seen}.`)
+  const agrees = estimate.slopeOhm !== null && Math.abs(estimate.slopeOhm / estimate.resistanceOhm - 1) < 0.1
+  if (unexplained > DEFAULTS.spreadInvalidPercent && !agrees) verdict.refuse(`${seen}.`)
   else verdict.doubt(`${seen}.`)
   verdict.find({
     code: 'readings-disagree',
     severity: 'warning',
     probability: 0.8,
-    message: `${seen} of their mean ${inOhm(estimate.meanOhm)}. Repeat the readings, then move the current probe further out or turn the line by 90 degrees and compare.`,
+    message: `${seen} of their mean ${inOhm(estimate.meanOhm)}, and no curve goes through them. Repeat the readings, then move the current probe further out or turn the line by 90 degrees and compare.`,
     advice: [
       'Repeat the readings.',
       'Move the current probe further out.',
       'Turn the line by 90 degrees and repeat, to show that nothing buried runs along it.',
     ],
-    evidence: { spreadPercent: spread, meanOhm: estimate.meanOhm, slopeOhm: estimate.slopeOhm ?? undefined },
+    evidence: {
+      spreadPercent: spread,
+      unexplainedPercent: unexplained,
+      meanOhm: estimate.meanOhm,
+      slopeOhm: estimate.slopeOhm ?? undefined,
+    },
   })
 }

@@ -1,12 +1,14 @@
 import { expectedResistance } from '../earth/electrode-resistance.ts'
+import { electrodeShape, relativeStrengthM } from '../earth/electrode-shape.ts'
 import {
   LEAST_CONDUCTIVE_FROZEN_OHM_M,
   LEAST_CONDUCTIVE_SOIL_OHM_M,
   MOST_CONDUCTIVE_SOIL_OHM_M,
   soilsLike,
 } from '../earth/soils.ts'
+import type { Electrode } from '../survey/register.ts'
 import type { Survey } from '../survey/survey.ts'
-import type { EvaluationContext } from './evaluation.ts'
+import type { EvaluationContext, SiteSoil } from './evaluation.ts'
 import type { Verdict } from './verdict.ts'
 import { figures, inOhm } from './wording.ts'
 
@@ -63,26 +65,55 @@ export function judgePlausible(
       evidence: { ...evidence, ceilingOhm: perOhmM.resistanceOhm * most },
     })
     verdict.doubt('No soil resists enough for this value.')
-  } else if (context.siteSoilOhmM !== undefined && context.siteSoilOhmM > 0) {
-    const ratio = soilOhmM / context.siteSoilOhmM
-    if (ratio > SITE_ROOM || ratio < 1 / SITE_ROOM)
-      verdict.find({
-        code: 'implausible-for-electrode',
-        severity: 'warning',
-        probability: 0.6,
-        message: `The site's soil survey (${figures(context.siteSoilOhmM)} ohm-m) lets this electrode expect ${inOhm(perOhmM.resistanceOhm * context.siteSoilOhmM)}, and ${inOhm(valueOhm)} was measured. Check that this is the electrode in the register and what was connected.`,
-        advice: [
-          'Check the electrode tag.',
-          'Check what was connected.',
-          'Check the dimensions in the register.',
-        ],
-        evidence: { ...evidence, siteSoilOhmM: context.siteSoilOhmM, ratio },
-      })
-  }
+  } else judgeAgainstSite(context, valueOhm, perOhmM.resistanceOhm, evidence, verdict)
   const names = soilsLike(soilOhmM)
   if (names.length > 0)
     verdict.note(`A uniform soil of ${figures(soilOhmM)} ohm-m would explain it (as in ${names.join(', ')}).`)
   return soilOhmM
+}
+
+/** What the site's own soil survey lets this electrode expect: by its two layers where they are known, else by one resistivity. */
+function judgeAgainstSite(
+  context: EvaluationContext,
+  valueOhm: number,
+  perOhmM: number,
+  evidence: Record<string, unknown>,
+  verdict: Verdict,
+): void {
+  const { siteSoil, siteSoilOhmM } = context
+  const layered = siteSoil ? layeredOhm(context.electrode, siteSoil) : null
+  const expectedOhm =
+    layered ?? (siteSoilOhmM !== undefined && siteSoilOhmM > 0 ? perOhmM * siteSoilOhmM : null)
+  if (expectedOhm === null) return
+  const ratio = valueOhm / expectedOhm
+  if (!(ratio > SITE_ROOM || ratio < 1 / SITE_ROOM)) return
+  const soil =
+    layered === null
+      ? `${figures(siteSoilOhmM!)} ohm-m`
+      : `${figures(siteSoil!.upperOhmM)} ohm-m over ${figures(siteSoil!.lowerOhmM)} from ${figures(siteSoil!.depthM)} m`
+  verdict.find({
+    code: 'implausible-for-electrode',
+    severity: 'warning',
+    probability: 0.6,
+    message: `The site's soil survey (${soil}) lets this electrode expect ${inOhm(expectedOhm)}, and ${inOhm(valueOhm)} was measured. Check that this is the electrode in the register and what was connected.`,
+    advice: [
+      'Check the electrode tag.',
+      'Check what was connected.',
+      'Check the dimensions in the register.',
+    ],
+    evidence: { ...evidence, expectedOhm, siteSoilOhmM, siteSoil, ratio },
+  })
+}
+
+/** rho1/(2 pi s), s the strength of the fall in proportion to the resistance; null when the register does not tell the size. */
+function layeredOhm(electrode: Electrode, { upperOhmM, lowerOhmM, depthM }: SiteSoil): number | null {
+  const shape = electrodeShape(electrode)
+  const contrast = (lowerOhmM - upperOhmM) / (lowerOhmM + upperOhmM)
+  if (!shape || !(upperOhmM > 0 && depthM > 0 && Math.abs(contrast) < 1)) return null
+  // Twentieths: every contrast has a table of its own.
+  const rounded = Math.max(-0.95, Math.min(0.95, Math.round(20 * contrast) / 20))
+  const expectedOhm = upperOhmM / (2 * Math.PI * relativeStrengthM(shape, { contrast: rounded, depthM }))
+  return expectedOhm > 0 && Number.isFinite(expectedOhm) ? expectedOhm : null
 }
 
 /** Does the survey speak of the electrode and site that the register knows under this id? */

@@ -1,5 +1,6 @@
 import { DEFAULTS } from './defaults.ts'
 import type { LineEstimate } from './estimate-line.ts'
+import { isSlip } from './explain-line.ts'
 import type { Line } from './prepare-line.ts'
 import type { Verdict } from './verdict.ts'
 import { inMetres, inOhm, inPercent } from './wording.ts'
@@ -10,13 +11,16 @@ export function judgeSlip(
   estimate: LineEstimate,
   verdict: Verdict,
 ): 'exchanged' | 'one-bad' | null {
-  const slips = estimate.explanations.filter((one) => one.kind === 'one-bad' || one.kind === 'swapped')
+  const slips = estimate.explanations.filter(isSlip)
   const probability = slips.reduce((sum, one) => sum + one.probability, 0)
   const slip = slips[0]
-  if (!slip || probability < DEFAULTS.slipFrom) return null
+  if (!slip || probability < DEFAULTS.slipFrom || slip.kind === 'as-recorded' || slip.kind === 'other-angle')
+    return null
   const readings = line.readings
   const exchanged = slip.kind === 'swapped'
-  const concerned = (exchanged ? [slip.first, slip.second] : [slip.index]).map((i) => readings[i]!)
+  const concerned = (slip.kind === 'one-bad' ? [slip.index] : [slip.first, slip.second]).map(
+    (i) => readings[i]!,
+  )
   const numbers = concerned.map((reading) => reading.number)
   const left = readings.length - concerned.length
   const listed = concerned
@@ -25,7 +29,7 @@ export function judgeSlip(
   verdict.doubt(
     exchanged
       ? `Readings ${numbers.join(' and ')} seem to be exchanged.`
-      : `Reading ${numbers[0]} does not go with the others; ${left} are left.`,
+      : `Reading ${numbers.join(' and ')} does not go with the others; ${left} are left.`,
   )
   verdict.find({
     code: exchanged ? 'readings-out-of-order' : 'reading-unusable',
@@ -33,7 +37,7 @@ export function judgeSlip(
     probability,
     message: exchanged
       ? `${listed} seem to be exchanged: the other way round the line is as it should be. Repeat these positions, or correct the record from the field sheet.`
-      : `${listed} does not go with the other readings, which agree among themselves. Repeat this position before the stakes are pulled.`,
+      : `${listed} ${numbers.length > 1 ? 'do' : 'does'} not go with the other readings, which agree among themselves. Repeat ${numbers.length > 1 ? 'these positions' : 'this position'} before the stakes are pulled.`,
     advice: [
       'Repeat the position.',
       'Compare with the field sheet.',

@@ -1,6 +1,7 @@
 import { type ElectrodeShape, electrodeShape } from '../earth/electrode-shape.ts'
+import type { Electrode } from '../survey/register.ts'
 import type { Reading, Survey } from '../survey/survey.ts'
-import type { EvaluationContext } from './evaluation.ts'
+import type { EvaluationContext, SiteSoil } from './evaluation.ts'
 import { type Accuracy, accuracyOf } from './instrument.ts'
 
 /** One reading that can be used. `number` counts from 1 as handed in, so that a person finds it again. */
@@ -30,6 +31,20 @@ export interface Line {
   /** Longest dimension of the electrode, m; null when the register does not tell. */
   sizeM: number | null
   shape: ElectrodeShape | null
+  /** Two layers found by a soil survey of the site. */
+  siteSoil?: SiteSoil
+}
+
+const shapes = new WeakMap<Electrode, ElectrodeShape | null>()
+
+/** The electrode's shape, worked out once for each record of the register (which nobody changes in place). */
+function shapeOf(electrode: Electrode): ElectrodeShape | null {
+  let shape = shapes.get(electrode)
+  if (shape === undefined) {
+    shape = electrodeShape(electrode)
+    shapes.set(electrode, shape)
+  }
+  return shape
 }
 
 /** Null when the current probe's distance is missing or cannot be. Never throws. */
@@ -57,7 +72,7 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
     else readings.push({ number, potentialProbeM: x, p: x / currentProbeM, resistanceOhm: value })
   })
   readings.sort((a, b) => a.potentialProbeM - b.potentialProbeM || a.number - b.number)
-  const shape = electrodeShape(context.electrode)
+  const shape = shapeOf(context.electrode)
   return {
     currentProbeM,
     angleDeg,
@@ -72,6 +87,7 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
     ...(survey.distanceFrom && { distanceFrom: survey.distanceFrom }),
     sizeM: shape?.sizeM ?? null,
     shape,
+    ...(context.siteSoil && { siteSoil: context.siteSoil }),
   }
 }
 
@@ -83,8 +99,10 @@ function foldAngle(angleDeg: number): number {
 
 /** The readings that common practice averages: 52 to 72 % of the current probe's distance, with a little room for the tape. */
 export function plateauReadings(line: Line): LineReading[] {
-  return line.readings.filter((reading) => reading.p > 0.51 && reading.p < 0.73)
+  return line.readings.filter(onPlateau)
 }
+
+export const onPlateau = ({ p }: LineReading): boolean => p > 0.51 && p < 0.73
 
 /** (max − min)/mean of the readings at 52 to 72 %, less two digits of the display, %. Null with fewer than two or a mean of zero. */
 export function spreadPercent(line: Line): number | null {

@@ -31,7 +31,7 @@ interface Sign extends BiasSign {
   tests: InstrumentResidual['tests']
 }
 
-const LIKELY = 0.7
+const LIKELY = 0.5
 const SHOWN_SIGNS = 12
 
 /**

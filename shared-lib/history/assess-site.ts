@@ -5,7 +5,7 @@ import { beginAfterWork, commit, teachesNoise } from './model/commit.ts'
 import type { Residual } from './model/common-mode.ts'
 import { type GroupEstimate, judgeRound } from './model/judge-visit.ts'
 import { type InstrumentResidual, learnVisit } from './model/learn-visit.ts'
-import type { Member } from './model/member.ts'
+import { type Member, sharesSoil } from './model/member.ts'
 import { seasonAt } from './model/season.ts'
 import { learnNoise } from './model/site-noise.ts'
 import { newSiteState, type SiteState } from './model/site-state.ts'
@@ -82,9 +82,12 @@ function judgeVisit(
   const { siteId } = rounds[0]![0]!.member.electrode
   const lesson = learnVisit(firstGroups, now, state.season, siteId, b)
   const { shift } = lesson
-  if (shift)
-    for (const e of rounds[0]!)
-      add(findings, e, [siteWideShift(shift.ln, shift.neighbours, shift.beyondSeason)])
+  if (shift) {
+    const { ln, neighbours, beyondSeason } = shift
+    const inSoil = rounds[0]!.filter((e) => sharesSoil(e.member.key))
+    for (const [i, e] of inSoil.entries())
+      add(findings, e, [siteWideShift(ln, neighbours, beyondSeason, i === 0)])
+  }
   if (lesson.level) state.visits.push({ ...lesson.level, words: residuals })
   for (const { entry, finding } of siteDrift(state, rounds[0]!, lesson.level !== null, b))
     add(findings, entry, [finding])

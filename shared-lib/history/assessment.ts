@@ -5,7 +5,7 @@ import type { MeasuredAs, Method, Outcome, Reading, Survey } from '../survey/sur
 import type { Beliefs } from './model/beliefs.ts'
 
 /**
- * The door of the history judgement: everything known about one electrode goes in, all findings for all its surveys come out.
+ * The door of the history judgement: everything known about one site goes in, all findings for all its surveys come out.
  * Pure, deterministic, and by test date: the order of arrival cannot be seen from inside.
  */
 
@@ -38,19 +38,6 @@ export interface PriorTest {
   linkChecked?: Survey['linkChecked']
   /** Findings of the survey's own evaluation, by code: history need not repeat them. */
   ownCodes: FindingCode[]
-}
-
-/** A test of another electrode of the site, or of the same instrument elsewhere: only what a comparison reads. */
-export interface PeerTest {
-  electrodeId: string
-  siteId: string
-  surveyRef: string
-  testedAtMs: number
-  measuredAs: MeasuredAs
-  instrumentId?: string
-  /** ln of the effective resistance in ohm. */
-  lnOhm: number
-  validity: Validity
 }
 
 export const DECISION_ACTIONS = ['accept', 'set-aside', 'retest', 'confirm', 'repaired', 'reopen'] as const
@@ -92,20 +79,6 @@ export interface Parameters {
   basis?: LearningBasis
 }
 
-export interface AssessmentInput {
-  electrode: Electrode
-  /** All surveys of the electrode, any order. */
-  tests: PriorTest[]
-  works: Work[]
-  decisions: Decision[]
-  /** Same site and same instrument, any order; may be empty. */
-  peers: PeerTest[]
-  calibrations: Calibration[]
-  parameters: Parameters
-  /** Optional "now" for judgements that look ahead; the newest test date when absent. */
-  asOfMs?: number
-}
-
 /** One electrode of a site with all that is known of it. */
 export interface ElectrodeRecord {
   electrode: Electrode
@@ -137,6 +110,8 @@ export interface SeriesSummary {
   pValue: number | null
   /** Tests before this instant belong to an earlier baseline. */
   baselineFromMs: number | null
+  /** Tests that stand out of the baseline by Rosner's test (5 %), of 15 tests or more; absent when none does. */
+  outlierRefs?: string[]
 }
 
 export interface Assessment {

@@ -1,7 +1,7 @@
 import type { Calibration } from '../survey/register.ts'
 import type { ElectrodeRecord } from './assessment.ts'
 import type { Beliefs } from './model/beliefs.ts'
-import { type Member, newMember } from './model/member.ts'
+import { type Member, newMember, sharesSoil } from './model/member.ts'
 import { type Sighting, sightingOf } from './model/sighting.ts'
 import type { SiteState } from './model/site-state.ts'
 import { type Entry, VISIT_DAYS } from './model/visits.ts'
@@ -40,12 +40,17 @@ export function entriesOf(
         sighting,
         work: workBefore(sighting, series.last, record.works, rulings),
         excluded: isExcluded(sighting.test, rulings),
+        frozen: sighting.test.soilState === 'frozen' && sharesSoil(key),
         ruling: rulingOf(test.surveyRef, rulings),
       }
       series.last = sighting
       entries.push(entry)
     }
   }
+  // Sums over members must not show when each of them was first met.
+  state.members.sort((x, y) =>
+    `${x.electrode.electrodeId}\n${x.key}` < `${y.electrode.electrodeId}\n${y.key}` ? -1 : 1,
+  )
   return entries.sort(
     (x, y) =>
       x.sighting.day - y.sighting.day ||
@@ -60,5 +65,5 @@ function rulingOf(ref: string, rulings: Rulings): Entry['ruling'] {
 }
 
 function isExcluded(test: Entry['sighting']['test'], rulings: Rulings): boolean {
-  return rulings.outRefs.has(test.surveyRef) || test.soilState === 'frozen' || test.validity === 'invalid'
+  return rulings.outRefs.has(test.surveyRef) || test.validity === 'invalid'
 }

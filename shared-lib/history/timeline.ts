@@ -1,5 +1,6 @@
 import type { FindingCode } from '../survey/finding.ts'
-import type { AssessmentInput, Decision, PriorTest } from './assessment.ts'
+import type { Work } from '../survey/register.ts'
+import type { Decision, PriorTest } from './assessment.ts'
 import { DAY_MS } from './days.ts'
 
 /** Findings that say the record is wrong: confirming one takes the survey out of the baseline. */
@@ -92,7 +93,7 @@ interface Dated {
 export function workBefore(
   current: Dated,
   previous: Dated | undefined,
-  works: AssessmentInput['works'],
+  works: readonly Work[],
   rulings: Rulings,
 ): { what: string; doneOn: string | null } | null {
   if (current.test.event) return { what: current.test.event, doneOn: null }

@@ -1,36 +1,42 @@
 import type { OutgoingMessage, Queue } from '../ports/queue.ts'
 import { sha256Hex } from '../survey/sha256.ts'
-import type { Ledger } from './ledger.ts'
 
-/** News about one electrode, for the compare queue. */
+/** News about a site, for the compare queue: a survey handed in singly, or marks to look for. */
 export interface CompareMessage {
-  electrodeId: string
+  /** '' while the electrode is not in the register. */
+  siteId: string
+  electrodeId?: string
+  surveyRef?: string
   stamp: string
 }
 
 /** A text that any queue takes as a group or deduplication id (SQS: at most 128 plain characters). */
 const plain = (text: string) => sha256Hex(text).slice(0, 40)
 
-function compareMessage(siteId: string, { electrodeId, stamp }: CompareMessage): OutgoingMessage {
-  return {
-    body: { electrodeId, stamp },
-    groupId: plain(siteId),
-    deduplicationId: plain(`${electrodeId}\n${stamp}`),
-  }
+/**
+ * The message group is the site: a site's electrodes share soil and season and are judged together, so one hand at a time works on
+ * a site. What is said twice with the same stamp is sent once.
+ */
+export async function sendCompare(compareQueue: Queue, news: readonly CompareMessage[]): Promise<void> {
+  const messages = news.map((message): OutgoingMessage => {
+    const { siteId, electrodeId = '', surveyRef = '', stamp } = message
+    return {
+      body: { ...message },
+      groupId: plain(`site ${siteId}`),
+      deduplicationId: plain([siteId, electrodeId, surveyRef, stamp].join('\n')),
+    }
+  })
+  if (messages.length > 0) await compareQueue.send(messages)
 }
 
-/**
- * One message for each marked electrode. The message group is its site: a site's electrodes share soil and season and are judged
- * together, so one hand at a time works on a site. An electrode that is not registered (yet) is a group by itself.
- */
-export async function sendCompare(
-  ledger: Pick<Ledger, 'getElectrodes'>,
+/** One message for each site that has marks. */
+export async function sendCompareOfMarks(
   compareQueue: Queue,
-  marks: readonly CompareMessage[],
+  marks: readonly { siteId: string; stamp: string }[],
 ): Promise<void> {
-  if (marks.length === 0) return
-  const known = await ledger.getElectrodes(marks.map((m) => m.electrodeId))
-  await compareQueue.send(
-    marks.map((m) => compareMessage(known.get(m.electrodeId)?.electrode.siteId ?? `? ${m.electrodeId}`, m)),
+  const bySite = new Map(marks.map((m) => [m.siteId, m]))
+  await sendCompare(
+    compareQueue,
+    [...bySite.values()].map(({ siteId, stamp }) => ({ siteId, stamp })),
   )
 }

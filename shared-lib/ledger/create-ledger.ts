@@ -3,6 +3,7 @@ import { columnMapsArea } from './column-maps.ts'
 import { datedBooksArea } from './dated-books.ts'
 import { dueArea } from './due.ts'
 import { electrodeFileArea } from './electrode-file.ts'
+import { feedsArea } from './feeds.ts'
 import { findingsArea } from './findings.ts'
 import { heldArea } from './held.ts'
 import type { Ledger } from './ledger.ts'
@@ -13,6 +14,7 @@ import { sitesArea } from './sites.ts'
 import { surveysArea } from './surveys.ts'
 import { tableAccess } from './table-access.ts'
 import { tellingArea } from './telling.ts'
+import { upgradeArea } from './upgrade.ts'
 import { uploadsArea } from './uploads.ts'
 import { writeTurnArea } from './write-turn.ts'
 
@@ -28,6 +30,7 @@ export function createLedger({
   tableName: string
 }): Ledger {
   const table = tableAccess(client, tableName)
+  const marks = marksArea(table)
   return {
     ...registerArea(table),
     ...datedBooksArea(table),
@@ -37,11 +40,13 @@ export function createLedger({
     ...writeTurnArea(table),
     ...heldArea(table),
     ...electrodeFileArea(table),
-    ...marksArea(table),
+    ...marks,
+    ...upgradeArea(table, marks.markDue),
     ...findingsArea(table),
     ...tellingArea(table),
     ...uploadsArea(table),
     ...dueArea(table),
     ...columnMapsArea(table),
+    ...feedsArea(table),
   }
 }

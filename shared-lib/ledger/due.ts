@@ -1,4 +1,13 @@
-import { allShards, duePk, HISTORY_PREFIX, idOf, registerKey, SHARDS, siteElectrodesPk, siteHistoryPk } from './keys.ts'
+import {
+  allShards,
+  duePk,
+  HISTORY_PREFIX,
+  idOf,
+  registerKey,
+  SHARDS,
+  siteElectrodesPk,
+  siteHistoryPk,
+} from './keys.ts'
 import type { ElectrodeRecord, Ledger } from './ledger.ts'
 import { compareBytes, memoryPage, mergedPage } from './merged-page.ts'
 import { recordOf, recordsWithDates, withDates } from './register.ts'
@@ -37,7 +46,12 @@ export function dueArea(table: TableAccess): Pick<Ledger, 'listDue'> {
             const history = found.get(keyText(r))
             const register = registers.get(keyText(registerOf(r)))
             // An index row may be a moment behind its item, and a history behind a move to another site.
-            if (!register || history?.ls !== r.ls || history.pk !== siteHistoryPk(String(register.siteId)))
+            if (
+              !register ||
+              !history ||
+              history.ls !== r.ls ||
+              history.pk !== siteHistoryPk(String(register.siteId))
+            )
               return null
             return withDates(recordOf(register), history)
           })

@@ -1,6 +1,6 @@
 import type { Assessment, Decision } from '../history/assessment.ts'
 import type { Limit, Work } from '../survey/register.ts'
-import { applyRuling, findingOf, putFinding } from './finding-rows.ts'
+import { applyRuling, findingOf, newFindingRow, putFinding } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import {
   assessmentKey,
@@ -56,7 +56,7 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
       const stored = await table.get(key)
       const history = stored && historyOf(historyTextOf(stored))
       const under = (prefix: string) => rows.filter((r) => r.sk.startsWith(prefix))
-      const assessment = rows.find((r) => r.sk === assessmentKey(electrodeId).sk)
+      const stood = rows.find((r) => r.sk === assessmentKey(electrodeId).sk)?.d as Assessment | undefined
       return {
         record: withDates(recordOf(register), stored ?? undefined),
         rev: Number(register.rev),
@@ -71,24 +71,31 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
           .map((r) => r.d as Decision)
           .sort((a, b) => a.decidedAtMs - b.decidedAtMs || (a.decisionId < b.decisionId ? -1 : 1)),
         assessment: history && {
-          findings: (assessment?.d as Pick<Assessment, 'findings'> | undefined)?.findings ?? {},
+          findings: stood?.findings ?? {},
           series: history.series,
           parametersVersion: history.parametersVersion,
         },
+        storedFindings: stood?.findings ?? null,
       }
     },
 
     async writeAssessment(electrodeId, change) {
-      const { putFindings, assessment, history, seen } = change
+      const { newFindings, putFindings, assessment, history, seen } = change
+      const stands = assessment && Object.keys(assessment.findings).length > 0
+      const key = assessmentKey(electrodeId)
       await table.writeMany(
         [
           ...change.rejudged.map(surveyRow),
-          ...(assessment ? [row(assessmentKey(electrodeId), { d: { findings: assessment.findings } })] : []),
+          ...newFindings.map(newFindingRow),
+          ...(stands ? [row(key, { d: { findings: assessment.findings } })] : []),
         ],
-        change.removeFindings.map((id) => findingKey(electrodeId, id)),
+        [
+          ...change.removeFindings.map((id) => findingKey(electrodeId, id)),
+          ...(assessment && !stands ? [key] : []),
+        ],
       )
       await inParallel(putFindings, WRITES_AT_ONCE, (f) => putFinding(table, f))
-      await keepDecisions(electrodeId, putFindings)
+      await keepDecisions(electrodeId, [...newFindings, ...putFindings])
       // Last: a history that names a survey says that all about it has been written.
       return putHistory(table, history, seen)
     },

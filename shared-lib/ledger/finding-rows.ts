@@ -2,7 +2,7 @@ import type { Decision } from '../history/assessment.ts'
 import { decisionOrder, stateAfter } from './finding-state.ts'
 import { findingKey, findingListing } from './keys.ts'
 import type { FindingClaim, FindingItem } from './ledger.ts'
-import { type Row, SCHEMA_VERSION } from './rows.ts'
+import { type Row, row, SCHEMA_VERSION } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 
 /** A finding as it was stored: the state stands beside the words, so that a decision can change it alone. */
@@ -20,6 +20,13 @@ export function findingOf(r: Row): FindingItem {
 export function asCompared(finding: FindingItem): FindingItem {
   const { ruling: _, claim: __, ...compared } = finding
   return compared
+}
+
+/** A finding that was never stored before, as a whole item. */
+export function newFindingRow(finding: FindingItem): Row {
+  const { state, closedBy, ...d } = finding
+  const words = { d, state, ...(closedBy ? { closedBy } : {}) }
+  return row(findingKey(finding.electrodeId, finding.id), { ...words, ...findingListing(finding, state) })
 }
 
 /** Writes a finding as compare sees it. What people have written beside it (decision, claim) stays. */

@@ -1,13 +1,14 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import type { Clock } from '../ports/clock.ts'
 import type { Queue } from '../ports/queue.ts'
-import { contentHash, surveyId } from '../survey/content-id.ts'
 import type { Survey } from '../survey/survey.ts'
 import { createBooksReader } from './books.ts'
-import { sendCompare } from './compare-message.ts'
-import { heldOf, peerEntryOf, recordOf, subjectOrThrow } from './judge-record.ts'
-import type { HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
+import { sendCompare, sendCompareOfMarks } from './compare-message.ts'
+import { heldOf, recordOf, subjectOrThrow } from './judge-record.ts'
+import type { DueMark, HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
+import { LedgerError } from './ledger-error.ts'
 
-type HandedIn =
+export type HandedIn =
   | { kind: 'stored' | 'already-there'; record: SurveyRecord }
   | { kind: 'held'; held: HeldSurvey }
   /** Same subject and ref, other content: both are named, the one that is kept (judged or held) stays. */
@@ -19,13 +20,15 @@ export type KeptSurvey = Pick<SurveyRecord, 'id' | 'subject' | 'survey' | 'recei
 type HandInOrigin = SurveyRecord['receivedFrom']
 
 /**
- * The one way a single survey gets into the ledger, for the form and the API. In this order, so that nothing falls between write
- * and send: the electrode's due mark, the peer entry, the survey, then the message to compare.
+ * The one way a single survey gets into the ledger, for the form and the API: the survey, which is findable by the time it came,
+ * then the message to compare. Nothing can fall between the two: upkeep looks whether what came lately has been compared.
  */
 export interface HandInDesk {
   handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn>
-  /** Tells compare that there is news about these electrodes: marks them with a fresh stamp and sends one message each. */
-  announce(electrodeIds: string[]): Promise<void>
+  /** Marks electrodes as a whole: first step of a write that can alter what is judged about them. */
+  mark(electrodeIds: string[]): Promise<DueMark[]>
+  /** Tells compare that there is news about these electrodes: marks them with a fresh stamp and sends one message a site. */
+  announce(electrodeIds: string[], marked?: readonly DueMark[]): Promise<void>
   /** Stores surveys that waited for this electrode, which must be in the register. Returns how many were stored. */
   releaseHeld(electrodeId: string): Promise<number>
 }
@@ -37,20 +40,12 @@ export interface DeskDeps {
   newId(): string
 }
 
+/** How long a hand-in waits for a batch of surveys of the same electrode to be written, ms. */
+const LONGEST_WAIT_MS = 8000
+const LOOK_EVERY_MS = 100
+
 export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): HandInDesk {
   const nowIso = () => new Date(clock.nowMs()).toISOString()
-
-  async function mark(electrodeIds: string[]): Promise<string> {
-    const stamp = newId()
-    await ledger.markDue(electrodeIds, { stamp, nowIso: nowIso() })
-    return stamp
-  }
-  const send = (electrodeIds: string[], stamp: string) =>
-    sendCompare(
-      ledger,
-      compareQueue,
-      electrodeIds.map((electrodeId) => ({ electrodeId, stamp })),
-    )
 
   async function hold(survey: Survey, electrodeId: string, origin: HandInOrigin): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
@@ -74,32 +69,49 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
       ? { kind: 'already-there', record: stored }
       : { kind: 'conflict', stored, id: sent.id }
 
-  async function putPeer(record: SurveyRecord): Promise<void> {
-    const peer = peerEntryOf(record)
-    if (peer) await ledger.putPeerEntries([peer])
+  /** See write-turn.ts: after the survey is stored, whoever writes by batch has seen it unless there is a lock now. */
+  async function untilUnlocked(electrodeId: string): Promise<boolean> {
+    for (let waitedMs = 0; ; waitedMs += LOOK_EVERY_MS) {
+      const until = await ledger.lockedUntil(electrodeId)
+      if (until !== null && until < clock.nowMs()) await ledger.unlockElectrodes([electrodeId])
+      if (until === null || until < clock.nowMs()) return waitedMs > 0
+      if (waitedMs >= LONGEST_WAIT_MS)
+        throw new LedgerError('overloaded', `Surveys of ${electrodeId} are being written by an upload.`)
+      await sleep(LOOK_EVERY_MS)
+    }
+  }
+
+  /** Once before the sounding is stored, so that a crash loses nothing, and once after it with a fresh stamp. */
+  async function markSoil(siteId: string): Promise<DueMark> {
+    const mark = { electrodeId: '', siteId, portion: '', stamp: newId(), markedAt: nowIso() }
+    await ledger.putMarks([mark])
+    return mark
   }
 
   async function store(record: SurveyRecord): Promise<HandedIn> {
-    const electrodeId = record.subject.kind === 'electrode' ? record.subject.id : null
-    const stamp = electrodeId ? await mark([electrodeId]) : ''
-    // Before the survey: a repeat after a crash finds the survey stored and writes nothing more.
-    await putPeer(record)
+    const { subject, survey, siteId } = record
+    if (subject.kind === 'site') await markSoil(subject.id)
     const { outcome, stored } = await ledger.putSurvey(record)
-    if (outcome === 'conflict') await putPeer(stored)
-    if (electrodeId) await send([electrodeId], stamp)
-    return outcome === 'conflict'
-      ? { kind: 'conflict', stored, id: record.id }
-      : { kind: outcome, record: stored }
+    if (subject.kind === 'site' && outcome !== 'conflict')
+      await sendCompareOfMarks(compareQueue, [await markSoil(subject.id)])
+    if (subject.kind !== 'electrode' || siteId === null)
+      return outcome === 'stored' ? { kind: 'stored', record } : beside(stored, record)
+    if (outcome === 'stored' && (await untilUnlocked(subject.id))) {
+      const kept = await ledger.getSurvey(subject, survey.surveyRef)
+      if (kept && kept.contentHash !== record.contentHash) return beside(kept, record)
+    }
+    if (outcome !== 'conflict') {
+      const news = { siteId, electrodeId: subject.id, surveyRef: survey.surveyRef }
+      await sendCompare(compareQueue, [{ ...news, stamp: newId() }])
+    }
+    return outcome === 'stored' ? { kind: 'stored', record } : beside(stored, record)
   }
 
   async function handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
-    const before = await ledger.getSurvey(subject, survey.surveyRef)
-    if (before)
-      return beside(before, { id: surveyId(subject, survey.surveyRef), contentHash: contentHash(survey) })
     const found = await createBooksReader(ledger).booksFor(survey)
-    if (!found) return hold(survey, subject.id, origin)
-    return store(recordOf(survey, origin, nowIso(), found.siteId, found.books))
+    if (found) return store(recordOf(survey, origin, nowIso(), found))
+    return hold(survey, subject.id, origin)
   }
 
   async function releaseHeld(electrodeId: string): Promise<number> {
@@ -107,7 +119,7 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     for (const held of await ledger.heldFor(electrodeId)) {
       const found = await createBooksReader(ledger).booksFor(held.survey)
       if (!found) return released
-      const record = recordOf(held.survey, held.receivedFrom, held.receivedAt, found.siteId, found.books)
+      const record = recordOf(held.survey, held.receivedFrom, held.receivedAt, found)
       const outcome = await store(record)
       // A conflict stays held: it is somebody's result, and only a person may drop it.
       if (outcome.kind === 'conflict') continue
@@ -117,12 +129,17 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     return released
   }
 
+  const mark = (electrodeIds: string[]) =>
+    ledger.markDue([...new Set(electrodeIds)], { stamp: newId(), nowIso: nowIso() })
+
   return {
     handIn,
     releaseHeld,
-    async announce(electrodeIds) {
-      const ids = [...new Set(electrodeIds)]
-      if (ids.length > 0) await send(ids, await mark(ids))
+    mark,
+    async announce(electrodeIds, marked = []) {
+      const marks = electrodeIds.length > 0 ? await mark(electrodeIds) : []
+      // An electrode that has moved is news at its old site too.
+      await sendCompareOfMarks(compareQueue, [...marked, ...marks])
     },
   }
 }

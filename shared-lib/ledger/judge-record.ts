@@ -2,11 +2,13 @@ import { JUDGE_VERSION } from '../evaluate/defaults.ts'
 import { evaluateSurvey } from '../evaluate/evaluate-survey.ts'
 import { judgedSurvey } from '../evaluate/evaluation.ts'
 import { type Books, contextInForce } from '../evaluate/in-force.ts'
+import { toPriorTest } from '../history/prior-test.ts'
 import { contentHash, surveyId } from '../survey/content-id.ts'
-import { sha256Hex } from '../survey/sha256.ts'
 import { type Subject, type Survey, subjectOf } from '../survey/survey.ts'
-import type { HeldSurvey, PeerEntry, SurveyRecord } from './ledger.ts'
+import type { HeldSurvey, SurveyRecord } from './ledger.ts'
 import { canonicalJson } from './same-json.ts'
+import { shortDigest } from './short-digest.ts'
+import type { KnownTest } from './site-history.ts'
 
 /**
  * A survey judged by the books in force when it was made. The books must hold the survey's electrode. With `stored`, its judgement
@@ -19,7 +21,7 @@ export function judgeByBooks(
 ): Pick<SurveyRecord, 'judged' | 'judgedBy'> {
   const context = contextInForce(survey, books)
   if (!context) throw new Error(`no register words for electrode ${survey.electrodeId}`)
-  const judgedBy = sha256Hex(`${JUDGE_VERSION} ${canonicalJson(context)}`).slice(0, 16)
+  const judgedBy = shortDigest(`${JUDGE_VERSION} ${canonicalJson(context)}`)
   if (stored?.judgedBy === judgedBy) return { judged: stored.judged, judgedBy }
   return { judged: judgedSurvey(survey, evaluateSurvey(survey, context)), judgedBy }
 }
@@ -36,19 +38,19 @@ export function recordOf(
   survey: Survey,
   origin: SurveyRecord['receivedFrom'],
   receivedAt: string,
-  siteId: string | null,
-  books: Books,
+  opened: { siteId: string | null; books: Books; booksAt: string },
 ): SurveyRecord {
   const subject = subjectOrThrow(survey)
   return {
     id: surveyId(subject, survey.surveyRef),
     subject,
-    siteId,
+    siteId: opened.siteId,
     survey,
     contentHash: contentHash(survey),
     receivedAt,
     receivedFrom: origin,
-    ...judgeByBooks(survey, books),
+    ...judgeByBooks(survey, opened.books),
+    booksAt: opened.booksAt,
   }
 }
 
@@ -65,18 +67,16 @@ export function heldOf(survey: Survey, origin: SurveyRecord['receivedFrom'], rec
   }
 }
 
-/** What the site's and the instrument's other tests may know of this one; null for a survey that is not about an electrode. */
-export function peerEntryOf(record: SurveyRecord): PeerEntry | null {
-  if (record.subject.kind !== 'electrode' || !record.siteId) return null
-  const ohm = record.judged.resistanceOhm
+/** What the comparisons to come will know of a stored survey. */
+export function knownTestOf(record: SurveyRecord, siteId: string): KnownTest {
+  const { survey, judged } = record
   return {
-    electrodeId: record.subject.id,
-    siteId: record.siteId,
-    surveyRef: record.survey.surveyRef,
-    testedAt: record.survey.testedAt,
-    measuredAs: record.survey.measuredAs,
-    ...(record.survey.instrumentId ? { instrumentId: record.survey.instrumentId } : {}),
-    lnOhm: ohm !== null && ohm > 0 ? Math.log(ohm) : null,
-    validity: record.judged.validity,
+    test: toPriorTest(survey, judged, siteId),
+    own: judged.findings.map((f) => ({
+      code: f.code,
+      severity: f.severity,
+      probability: f.probability,
+      digest: shortDigest(canonicalJson(f)),
+    })),
   }
 }

@@ -1,162 +1,167 @@
 import { assessSite } from '../history/assess-site.ts'
-import type { Assessment, Parameters, PriorTest } from '../history/assessment.ts'
+import type { Assessment, Decision, Parameters } from '../history/assessment.ts'
 import { mergeFindings } from '../history/merge-findings.ts'
-import { toPriorTest } from '../history/prior-test.ts'
-import { byTestDate, type Settling, settledBy } from '../history/settle.ts'
+import { type Settling, settledBy } from '../history/settle.ts'
 import { dueOn } from '../plan/due.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
-import { findingId } from './finding-id.ts'
-import { asCompared } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
-import { judgeByBooks } from './judge-record.ts'
-import type { ElectrodeFile, FindingItem, SurveyRecord } from './ledger.ts'
-import { sameJson } from './same-json.ts'
+import type { FindingState } from './ledger.ts'
+import { canonicalJson } from './same-json.ts'
+import { shortDigest } from './short-digest.ts'
+import type { ElectrodeHistory, KnownTest, OwnFinding } from './site-history.ts'
 
-/** What a comparison changes in one electrode's file, and which findings are news. */
-export interface FileJudgement {
-  /** False when nothing at all differs from what is stored. */
-  changed: boolean
-  rejudged: SurveyRecord[]
-  putFindings: FindingItem[]
-  removeFindings: FindingItem[]
-  /** Open findings that were not there before, or have become urgent. */
-  news: FindingItem[]
+/**
+ * A finding that belongs into the review queue, as far as the judgement of the site knows it: of a survey's own finding only what
+ * the short history keeps (`own`), the words are with the survey.
+ */
+export interface WantedFinding {
+  surveyRef: string
+  finding: Finding
+  own: OwnFinding | null
+  state: FindingState
+  closedBy?: { decision: Decision } | { laterSurveyRef: string }
+  /** Was not there before, or was less grave: somebody is to be told if it is open. */
+  graver: boolean
+  /** Is one of this survey and code stored? */
+  known: boolean
+}
+
+/** What a comparison makes of one electrode. */
+export interface ElectrodeJudgement {
+  next: ElectrodeHistory
   assessment: Assessment
-  lastTestedAt?: string
-  dueOn?: string
+  /** Does the stored assessment say something else? */
+  assessmentChanged: boolean
+  /** Those that are not stored as they should be. */
+  put: WantedFinding[]
+  remove: { surveyRef: string; code: string }[]
 }
 
-interface JudgedFile {
-  file: ElectrodeFile
-  surveys: SurveyRecord[]
-  rejudged: SurveyRecord[]
-  tests: PriorTest[]
-}
+/** Stands for a stored finding: how grave, open or not, and a digest of all it says. */
+const findingDigest = (
+  w: Omit<WantedFinding, 'graver' | 'known'>,
+  electrode: ElectrodeHistory['electrode'],
+): string =>
+  `${w.finding.severity === 'urgent' ? 'u' : 'w'}${w.state === 'open' ? 'o' : 'c'}${shortDigest(
+    canonicalJson([
+      w.own?.digest ?? w.finding,
+      w.closedBy ?? null,
+      electrode.siteId,
+      electrode.responsibleEmail ?? null,
+    ]),
+  )}`
 
-/** Every survey of a file by itself, by the books in force when it was made. */
-function judgeAlone(file: ElectrodeFile, calibrations: Calibration[]): JudgedFile {
-  const { siteId } = file.record.electrode
-  const books = { versions: file.record.versions, limits: file.limits, calibrations }
-  const rejudged: SurveyRecord[] = []
-  const surveys = file.surveys.map((stored) => {
-    const anew = judgeByBooks(stored.survey, books, stored)
-    if (anew.judgedBy === stored.judgedBy && stored.siteId === siteId) return stored
-    const next = { ...stored, ...anew, siteId }
-    rejudged.push(next)
-    return next
-  })
-  const tests = surveys.map((s) => toPriorTest(s.survey, s.judged, siteId)).sort(byTestDate)
-  return { file, surveys, rejudged, tests }
-}
+/** A survey's own finding with the words left out. */
+const wordless = (f: OwnFinding): Finding => ({
+  code: f.code,
+  severity: f.severity,
+  probability: f.probability,
+  message: '',
+  advice: [],
+  evidence: {},
+})
 
-/** The finding as the review queue keeps it: open until a decision or a later survey closes it. */
-function itemOf(
-  file: ElectrodeFile,
-  settling: Settling,
-  survey: SurveyRecord,
-  test: PriorTest,
-  finding: Finding,
-): FindingItem {
-  const { electrode } = file.record
-  const ref = survey.survey.surveyRef
-  const id = findingId(electrode.electrodeId, ref, finding.code)
-  const about = file.decisions.filter((d) => d.findingId === id)
-  const decided = stateAfter(about)
-  const decision = rulingDecision(about)
-  const laterSurveyRef = settledBy(finding, test, settling)
-  const closedBy =
-    decision && decided === 'closed' ? { decision } : laterSurveyRef ? { laterSurveyRef } : undefined
-  return {
-    ...finding,
-    id,
-    state: closedBy ? 'closed' : 'open',
-    electrodeId: electrode.electrodeId,
-    siteId: electrode.siteId,
-    surveyRef: ref,
-    testedAt: survey.survey.testedAt,
-    openedAt: survey.receivedAt,
-    ...(electrode.responsibleEmail ? { responsibleEmail: electrode.responsibleEmail } : {}),
-    ...(survey.survey.instrumentId ? { instrumentId: survey.survey.instrumentId } : {}),
-    ...(survey.survey.tester ? { tester: survey.survey.tester } : {}),
-    ...(closedBy ? { closedBy } : {}),
-  }
-}
-
-function judgementOf(judged: JudgedFile, assessment: Assessment): FileJudgement {
-  const { file, surveys, tests, rejudged } = judged
-  const testOf = new Map(tests.map((t) => [t.surveyRef, t]))
-  const found = surveys.map((survey) => {
-    const compared = assessment.findings[survey.survey.surveyRef] ?? []
-    return { survey, findings: mergeFindings(survey.judged.findings, compared) }
+function wantedOf(
+  history: ElectrodeHistory,
+  assessment: Assessment,
+): Omit<WantedFinding, 'graver' | 'known'>[] {
+  const { tests, decisions } = history
+  const found = tests.map(({ test, own }) => {
+    const bare = new Map(own.map((f) => [wordless(f), f]))
+    const merged = mergeFindings([...bare.keys()], assessment.findings[test.surveyRef] ?? [])
+    return { test, findings: merged.map((finding) => ({ finding, own: bare.get(finding) ?? null })) }
   })
   const settling: Settling = {
-    tests,
-    works: file.works,
+    tests: tests.map((t) => t.test),
+    works: history.works,
     // A quiet hint does not take over from what was told aloud.
     codesOf: new Map(
-      found.map(({ survey, findings }) => [
-        survey.survey.surveyRef,
-        new Set(findings.filter((f) => f.severity !== 'notice').map((f) => f.code)),
+      found.map(({ test, findings }) => [
+        test.surveyRef,
+        new Set(findings.filter((f) => f.finding.severity !== 'notice').map((f) => f.finding.code)),
       ]),
     ),
   }
-  const wanted = new Map<string, FindingItem>()
-  for (const { survey, findings } of found) {
-    const test = testOf.get(survey.survey.surveyRef)!
-    for (const finding of findings) {
-      if (finding.severity === 'notice') continue
-      const item = itemOf(file, settling, survey, test, finding)
-      wanted.set(item.id, item)
-    }
+  return found.flatMap(({ test, findings }) =>
+    findings
+      .filter((f) => f.finding.severity !== 'notice')
+      .map(({ finding, own }) => {
+        const about = decisions.filter((d) => d.surveyRef === test.surveyRef && d.code === finding.code)
+        const decision = rulingDecision(about)
+        const laterSurveyRef = settledBy(finding, test, settling)
+        const closedBy =
+          decision && stateAfter(about) === 'closed'
+            ? { decision }
+            : laterSurveyRef
+              ? { laterSurveyRef }
+              : undefined
+        const state: FindingState = closedBy ? 'closed' : 'open'
+        return { surveyRef: test.surveyRef, finding, own, state, ...(closedBy ? { closedBy } : {}) }
+      }),
+  )
+}
+
+function judgementOf(history: ElectrodeHistory, assessment: Assessment): ElectrodeJudgement {
+  const put: WantedFinding[] = []
+  const findings: ElectrodeHistory['findings'] = {}
+  for (const wanted of wantedOf(history, assessment)) {
+    const { surveyRef, finding } = wanted
+    const digest = findingDigest(wanted, history.electrode)
+    findings[surveyRef] ??= {}
+    findings[surveyRef][finding.code] = digest
+    const before = history.findings[surveyRef]?.[finding.code]
+    if (before === digest) continue
+    const graver = !before || (digest[0] === 'u' && before[0] !== 'u')
+    put.push({ ...wanted, graver, known: before !== undefined })
   }
-  const before = new Map(file.findings.map((f) => [f.id, asCompared(f)]))
-  const putFindings = [...wanted.values()].filter((f) => !sameJson(f, before.get(f.id)))
   // What no longer follows from the stored surveys goes; its decisions stay as events.
-  const removeFindings = file.findings.filter((f) => !wanted.has(f.id))
-  const news = putFindings.filter((f) => {
-    const old = before.get(f.id)
-    return f.state === 'open' && (!old || (f.severity === 'urgent' && old.severity !== 'urgent'))
-  })
-  const last = tests.findLast((t) => t.outcome === 'tested')
+  const remove = Object.entries(history.findings).flatMap(([surveyRef, codes]) =>
+    Object.keys(codes)
+      .filter((code) => !findings[surveyRef]?.[code])
+      .map((code) => ({ surveyRef, code })),
+  )
+  const last = history.tests.findLast(({ test }) => test.outcome === 'tested')?.test
   const lastTestedAt = last && new Date(last.testedAtMs).toISOString()
-  const due = dueOn(file.record.electrode, lastTestedAt)
-  const changed =
-    rejudged.length + putFindings.length + removeFindings.length > 0 ||
-    !sameJson(assessment, file.assessment) ||
-    lastTestedAt !== file.record.lastTestedAt ||
-    due !== file.record.dueOn
+  const due = dueOn(history.electrode, lastTestedAt)
+  const quiet = Object.keys(assessment.findings).length === 0
+  const assessmentDigest = quiet ? '' : shortDigest(canonicalJson(assessment.findings))
+  const { lastTestedAt: _, dueOn: __, ...rest } = history
   return {
-    changed,
-    rejudged,
-    putFindings,
-    removeFindings,
-    news,
     assessment,
-    ...(lastTestedAt ? { lastTestedAt } : {}),
-    ...(due ? { dueOn: due } : {}),
+    assessmentChanged: assessmentDigest !== history.assessmentDigest,
+    put,
+    remove,
+    next: {
+      ...rest,
+      series: assessment.series,
+      parametersVersion: assessment.parametersVersion,
+      findings,
+      assessmentDigest,
+      ...(lastTestedAt ? { lastTestedAt } : {}),
+      ...(due ? { dueOn: due } : {}),
+    },
   }
 }
 
 /**
- * Judges the files of one site anew: every survey by itself, then each against the others of its electrode and its site. Pure: the
- * same files give the same answer in the same order, and what it returns is only the difference to what is stored.
+ * Judges the electrodes of one site against their own earlier tests and each other's. Pure: the same histories give the same answer,
+ * and what it asks to be written is only the difference to what the histories say is stored.
  */
 export function judgeSite(
-  files: ElectrodeFile[],
-  calibrations: Calibration[],
+  histories: readonly ElectrodeHistory[],
+  calibrations: readonly Calibration[],
   parameters: Parameters,
-): FileJudgement[] {
-  const judged = files.map((file) => judgeAlone(file, calibrations))
+): ElectrodeJudgement[] {
   const assessments = assessSite({
-    electrodes: judged.map(({ file, tests }) => ({
-      electrode: file.record.electrode,
-      tests,
-      works: file.works,
-      decisions: file.decisions,
+    electrodes: histories.map(({ electrode, tests, works, decisions }) => ({
+      electrode,
+      tests: tests.map((t: KnownTest) => t.test),
+      works,
+      decisions,
     })),
-    calibrations,
+    calibrations: [...calibrations],
     parameters,
   })
-  return judged.map((j) => judgementOf(j, assessments[j.file.record.electrode.electrodeId]!))
+  return histories.map((h) => judgementOf(h, assessments[h.electrode.electrodeId]!))
 }

@@ -105,6 +105,13 @@ export const siteElectrode = (siteId: string, electrodeId: string): OwnerKeys =>
   os: part(electrodeId),
 })
 
+// --- electrodes by the tag on the post, however it is written
+export const tagPk = (tag: string): string => `TG#${part(tag.normalize('NFC').trim().toLowerCase())}`
+export const tagKey = (tag: string, electrodeId: string): ItemKey => ({
+  pk: tagPk(tag),
+  sk: part(electrodeId),
+})
+
 // --- what is due: sorted by date over a few shards, so that "up to this month" includes what is overdue since any month
 export const duePk = (shard: string): string => `DU#${shard}`
 export const dueListing = (electrodeId: string, dueOn: string): ListingKeys => ({
@@ -153,9 +160,14 @@ export const recentListing = (
 })
 export const RECENT_CHECKED_KEY: ItemKey = { pk: 'RC', sk: 'CHECKED' }
 
+// --- which schema the table is at; and where version 1 had peer entries
+export const SCHEMA_KEY: ItemKey = { pk: 'SC', sk: 'SCHEMA' }
+export const sitePeersPkOfV1 = (siteId: string): string => `PS#${part(siteId)}`
+export const instrumentPeersPkOfV1 = (instrumentId: string): string => `PI#${part(instrumentId)}`
+
 // --- what intake holds while it writes many surveys at once
 export const WRITING_TURN_KEY: ItemKey = { pk: 'LK', sk: 'TURN' }
-export const lockKey = (electrodeId: string): ItemKey => ({ pk: electrodePk(electrodeId), sk: 'LOCK' })
+export const lockKey = (electrodeId: string): ItemKey => ({ pk: `LK#${part(electrodeId)}`, sk: 'LOCK' })
 
 // --- findings of one state, worst first, then oldest first: of all and of a site
 const SEVERITY_RANK: Record<Severity, number> = { urgent: 0, warning: 1, notice: 2 }
@@ -179,12 +191,13 @@ export function findingListing(
 // --- due marks, by site; `%` stands for the site of an electrode that is not registered (an escaped id never has it alone)
 export const marksPk = (shard: string): string => `MK#${shard}`
 const NO_SITE = '%'
-const siteText = (siteId: string): string => (siteId === '' ? NO_SITE : part(siteId))
+/** A mark of no electrode in particular is about the site's soil. */
+const siteText = (id: string): string => (id === '' ? NO_SITE : part(id))
 export const siteMarksPk = (siteId: string): string => marksPk(shardOf(siteText(siteId), SHARDS.marks))
 export const siteMarksPrefix = (siteId: string): string => `${siteText(siteId)}#`
 export const electrodeMarksPrefix = (siteId: string, electrodeId: string): string =>
-  `${siteMarksPrefix(siteId)}${part(electrodeId)}#`
-/** `part` of a mark: '' for the electrode as a whole, else which portion of which upload. */
+  `${siteMarksPrefix(siteId)}${siteText(electrodeId)}#`
+/** `portion` of a mark: '' for the electrode as a whole, else which portion of which upload. */
 export const markKey = (siteId: string, electrodeId: string, portion: string): ItemKey => ({
   pk: siteMarksPk(siteId),
   sk: `${electrodeMarksPrefix(siteId, electrodeId)}${portion}`,
@@ -241,3 +254,6 @@ export const columnMapKey = (name: string): ItemKey => ({ pk: COLUMN_MAPS_PK, sk
 
 // --- leases: who is at work on something just now
 export const leaseKey = (name: string): ItemKey => ({ pk: `LS#${part(name)}`, sk: 'LS' })
+
+// --- calendar feeds, one a person
+export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })

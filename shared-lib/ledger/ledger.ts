@@ -1,8 +1,9 @@
-import type { JudgedSurvey } from '../evaluate/evaluation.ts'
+import type { JudgedSurvey, SiteSoil } from '../evaluate/evaluation.ts'
 import type { Assessment, Decision } from '../history/assessment.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
+import type { CalendarFeed } from './feeds.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**
@@ -117,10 +118,13 @@ export interface ElectrodeFile {
   findings: FindingItem[]
   decisions: Decision[]
   assessment: Assessment | null
+  /** The stored findings against prior tests, whatever the short history says; null when none are stored. */
+  storedFindings: Assessment['findings'] | null
 }
 
 /** Something about an electrode has not been compared yet. */
 export interface DueMark {
+  /** '' for the site's soil: there is a new four-point survey. */
   electrodeId: string
   /** '' while the electrode is not in the register. */
   siteId: string
@@ -137,6 +141,8 @@ export interface DueMark {
 export interface SiteHeader {
   /** Of every instrument that has tested here. */
   calibrations: Record<string, Calibration[]>
+  /** From the site's four-point surveys; absent without any. */
+  soil?: SiteSoil
 }
 /** An electrode's short history as it is stored: its text, and the revision that a rewrite must name. */
 export interface StoredHistory {
@@ -159,6 +165,8 @@ export interface RecentSurvey {
 /** What a comparison changes about one electrode. */
 export interface AssessmentChange {
   rejudged: SurveyRecord[]
+  /** Never stored and never decided about: they go by batch. */
+  newFindings: FindingItem[]
   putFindings: FindingItem[]
   /** Their ids. */
   removeFindings: string[]
@@ -167,6 +175,11 @@ export interface AssessmentChange {
   history: ElectrodeHistory
   /** The stored history that this one follows; null when there was none. */
   seen: Pick<StoredHistory, 'rev'> | null
+}
+
+/** What schema version 1 kept of a test under its site and its instrument. */
+export interface PeerOfV1 {
+  instrumentId?: string
 }
 
 export type UploadState = 'draft' | 'received' | 'working' | 'done' | 'failed'
@@ -238,7 +251,11 @@ export interface Ledger {
   getBooks(electrodeId: string, options?: { strong: boolean }): Promise<ElectrodeBooks | null>
   /** The same for many; their limits are asked for only where there are any. */
   getManyBooks(electrodeIds: string[]): Promise<Map<string, ElectrodeBooks>>
+  /** Only the revisions of words and limits, read strongly. */
+  getRevisions(electrodeIds: string[]): Promise<Map<string, number>>
   listElectrodes(q: PageRequest & { siteId?: string }): Promise<Page<ElectrodeRecord>>
+  /** Those whose tag is this, whatever its capitals; few. */
+  electrodesByTag(tag: string): Promise<ElectrodeRecord[]>
   listSites(): Promise<SiteSummary[]>
   putCalibration(calibration: Calibration): Promise<WriteOutcome>
   getCalibrations(instrumentId: string, options?: { strong: boolean }): Promise<Calibration[]>
@@ -291,7 +308,10 @@ export interface Ledger {
 
   // due marks
   /** Marks electrodes as a whole. */
-  markDue(electrodeIds: string[], mark: { stamp: string; nowIso: string; uploadId?: string }): Promise<DueMark[]>
+  markDue(
+    electrodeIds: string[],
+    mark: { stamp: string; nowIso: string; uploadId?: string },
+  ): Promise<DueMark[]>
   putMarks(marks: DueMark[]): Promise<void>
   /** Any mark of this electrode. */
   getMark(electrodeId: string): Promise<DueMark | null>
@@ -300,6 +320,10 @@ export interface Ledger {
   /** Only those whose stamp is unchanged go. */
   clearMarks(marks: DueMark[]): Promise<void>
   listMarks(): Promise<DueMark[]>
+
+  // schema
+  /** Brings what an older program has stored to the present schema. Returns how many electrodes are marked for that, 0 when none. */
+  upgrade(mark: { stamp: string; nowIso: string }): Promise<number>
 
   // writing many at once
   /** One writer at a time may put surveys by batch. True when it is `by`'s turn until `untilMs`. */
@@ -342,6 +366,10 @@ export interface Ledger {
 
   // due dates
   listDue(q: PageRequest & { toMonth: string; siteId?: string }): Promise<Page<ElectrodeRecord>>
+
+  // calendar feeds
+  putFeed(feed: CalendarFeed): Promise<void>
+  getFeed(personId: string): Promise<CalendarFeed | null>
 
   // column maps
   putColumnMap(name: string, map: Record<string, unknown>): Promise<void>

@@ -14,10 +14,7 @@ import { keyText, type Row, row } from './rows.ts'
 import { packTests, type ShortTest, squeezed, unpackTests, unsqueezed } from './site-history.ts'
 import type { TableAccess } from './table-access.ts'
 
-type MarksArea = Pick<
-  Ledger,
-  'markDue' | 'putMarks' | 'getMark' | 'marksOfSite' | 'clearMarks' | 'listMarks'
->
+type MarksArea = Pick<Ledger, 'markDue' | 'putMarks' | 'getMark' | 'marksOfSite' | 'clearMarks' | 'listMarks'>
 const CLEARED_AT_ONCE = 8
 
 function markRow(mark: DueMark): Row {

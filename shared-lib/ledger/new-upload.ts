@@ -4,7 +4,16 @@ import type { Upload } from './ledger.ts'
 export function newUpload(
   facts: Pick<
     Upload,
-    'id' | 'state' | 'fileName' | 'archiveKey' | 'byteLength' | 'by' | 'role' | 'sites' | 'receivedAt' | 'options'
+    | 'id'
+    | 'state'
+    | 'fileName'
+    | 'archiveKey'
+    | 'byteLength'
+    | 'by'
+    | 'role'
+    | 'sites'
+    | 'receivedAt'
+    | 'options'
   >,
 ): Upload {
   return {

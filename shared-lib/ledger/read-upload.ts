@@ -34,6 +34,8 @@ export function declaredOptions(options: Record<string, unknown>): ReadOptions {
   }
 }
 
+type ZoneLedger = Pick<Ledger, 'getElectrodes' | 'listElectrodes'>
+
 /**
  * The zones of the electrodes whose times carry no offset. The file is read once only to hear which are asked for: the answer
  * must be there before a time is understood, and asking for every electrode of the register would grow with the fleet.
@@ -42,13 +44,18 @@ async function zonesAskedFor(
   open: OpenSource,
   plan: FilePlan,
   options: ReadOptions,
-  ledger: Pick<Ledger, 'getElectrodes'>,
-): Promise<Map<string, string>> {
+  ledger: ZoneLedger,
+): Promise<Pick<ReadOptions, 'timeZoneOf' | 'timeZoneOfSite'>> {
   const asked = new Set<string>()
+  const askedSites = new Set<string>()
   const listen: ReadOptions = {
     ...options,
     timeZoneOf: (electrodeId) => {
       asked.add(electrodeId)
+      return undefined
+    },
+    timeZoneOfSite: (siteId) => {
+      askedSites.add(siteId)
       return undefined
     },
   }
@@ -58,7 +65,18 @@ async function zonesAskedFor(
   const zones = new Map<string, string>()
   for (const [id, { electrode }] of await ledger.getElectrodes([...asked]))
     if (electrode.timeZone) zones.set(id, electrode.timeZone)
-  return zones
+  const ofSites = new Map<string, string | undefined>()
+  for (const siteId of askedSites) ofSites.set(siteId, await zoneOfSite(ledger, siteId))
+  return { timeZoneOf: (id) => zones.get(id), timeZoneOfSite: (id) => ofSites.get(id) }
+}
+
+/** The zone of the site's first electrode (by id) that has one. */
+export async function zoneOfSite(
+  ledger: Pick<Ledger, 'listElectrodes'>,
+  siteId: string,
+): Promise<string | undefined> {
+  const { items } = await ledger.listElectrodes({ siteId, limit: 200 })
+  return items.find((r) => r.electrode.timeZone)?.electrode.timeZone
 }
 
 /** Several refused cells of one survey come one after another: they are one entry, so that surveys can be counted. */
@@ -85,7 +103,7 @@ async function* grouped(entries: ReturnType<typeof readSurveys>): AsyncGenerator
 export async function readUpload(
   upload: Pick<Upload, 'archiveKey' | 'options'>,
   archive: Archive,
-  ledger: Pick<Ledger, 'getElectrodes'>,
+  ledger: ZoneLedger,
 ): Promise<UploadReading> {
   const open: OpenSource = () => archive.open(upload.archiveKey)
   const options = declaredOptions(upload.options)
@@ -93,7 +111,7 @@ export async function readUpload(
   if (!scanned.ok) return { kind: 'refused', refused: scanned.refused }
   const { plan } = scanned
   const zones = await zonesAskedFor(open, plan, options, ledger)
-  const reading = { ...options, timeZoneOf: (id: string) => zones.get(id) }
+  const reading = { ...options, ...zones }
   return {
     kind: 'ok',
     rowsTotal: plan.rows,

@@ -6,11 +6,14 @@ import {
   electrodeShardPk,
   enumerationOf,
   historyKey,
+  idOf,
   PREFIX,
   registerKey,
   SHARDS,
   siteElectrode,
   siteElectrodesPk,
+  tagKey,
+  tagPk,
 } from './keys.ts'
 import type { ElectrodeBooks, ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
@@ -85,7 +88,9 @@ type RegisterArea = Pick<
   | 'getElectrodes'
   | 'getBooks'
   | 'getManyBooks'
+  | 'getRevisions'
   | 'listElectrodes'
+  | 'electrodesByTag'
   | 'listSites'
 >
 
@@ -96,8 +101,10 @@ export function registerArea(table: TableAccess): RegisterArea {
     at: { nowIso: string; validFrom?: string },
   ): Promise<WriteOutcome> {
     const electrode = storable(given).value as Electrode
-    const { electrodeId, siteId } = electrode
+    const { electrodeId, siteId, tag } = electrode
     const key = registerKey(electrodeId)
+    // Before the words: an entry that leads to an electrode with another tag is left out when it is read.
+    if (tag !== undefined && tag.trim() !== '') await table.put(row(tagKey(tag, electrodeId), {}))
     for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
       const stored = await table.get(key)
       if (!stored) {
@@ -109,14 +116,17 @@ export function registerArea(table: TableAccess): RegisterArea {
           ...siteElectrode(siteId, electrodeId),
         })
         if (await table.putNew(created)) {
-          await noteLimits(electrodeId)
+          await noteLimits(electrodeId, 1)
           return 'created'
         }
         continue
       }
       const before = stored.versions as ElectrodeVersion[]
       const versions = withVersion(before, electrode, utcInstant(at.validFrom ?? at.nowIso))
-      if (sameJson(versions, before)) return 'same'
+      if (sameJson(versions, before)) {
+        if (stored.limits === undefined) await noteLimits(electrodeId, Number(stored.rev))
+        return 'same'
+      }
       const siteNow = versions.at(-1)!.electrode.siteId
       const changed = {
         rev: Number(stored.rev) + 1,
@@ -131,14 +141,14 @@ export function registerArea(table: TableAccess): RegisterArea {
   }
 
   /** Notes that a new electrode has no limits yet, so that nobody has to look; on condition that none has come meanwhile. */
-  async function noteLimits(electrodeId: string): Promise<void> {
+  async function noteLimits(electrodeId: string, rev: number): Promise<void> {
     const partition = electrodePk(electrodeId)
     const { rows } = await table.query({ partition, prefix: PREFIX.limit, limit: 1 })
     if (rows.length > 0) return
     await table.update(
       registerKey(electrodeId),
       { limits: false },
-      { expression: 'rev = :first', values: { ':first': 1 } },
+      { expression: 'rev = :seen', values: { ':seen': rev } },
     )
   }
 
@@ -178,6 +188,15 @@ export function registerArea(table: TableAccess): RegisterArea {
       )
     },
 
+    async electrodesByTag(tag) {
+      const wanted = tagPk(tag)
+      const rows = await table.queryAll({ partition: wanted })
+      const found = await table.getMany(rows.map((r) => registerKey(idOf(r.sk))))
+      return [...found.values()]
+        .map(recordOf)
+        .filter(({ electrode: e }) => e.tag !== undefined && e.tag.trim() !== '' && tagPk(e.tag) === wanted)
+    },
+
     getBooks: (electrodeId, options = { strong: true }) => booksOf(electrodeId, options.strong),
 
     async getManyBooks(electrodeIds) {
@@ -188,8 +207,13 @@ export function registerArea(table: TableAccess): RegisterArea {
         if (register.limits !== false) return booksOf(record.electrode.electrodeId, true)
         return { record, limits: [], rev: Number(register.rev) }
       })
+      return new Map(books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const))
+    },
+
+    async getRevisions(electrodeIds) {
+      const found = await table.getMany(electrodeIds.map(registerKey))
       return new Map(
-        books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const),
+        [...found.values()].map((r) => [recordOf(r).electrode.electrodeId, Number(r.rev)] as const),
       )
     },
 

@@ -4,6 +4,7 @@ import { type CompactTest, compactTest, restoreTest } from '../history/compact-t
 import { byTestDate } from '../history/settle.ts'
 import { FINDING_CODES, type Finding, SEVERITIES } from '../survey/finding.ts'
 import type { Electrode, Work } from '../survey/register.ts'
+import { canonicalJson } from './same-json.ts'
 
 /** A finding of a survey's own evaluation, as far as later comparisons ask; `digest` stands for its words and numbers. */
 export interface OwnFinding extends Pick<Finding, 'code' | 'severity' | 'probability'> {
@@ -37,7 +38,15 @@ export interface ElectrodeHistory {
 }
 
 /** Free text of the register that no judgement reads; the rest of the electrode's words goes into its history. */
-const NOT_JUDGED = ['notes', 'locationText', 'hazards', 'usualLine', 'tag', 'limitBasis', 'connectedTo'] as const
+const NOT_JUDGED = [
+  'notes',
+  'locationText',
+  'hazards',
+  'usualLine',
+  'tag',
+  'limitBasis',
+  'connectedTo',
+] as const
 
 export function judgedWords(electrode: Electrode): Electrode {
   const words = { ...electrode }
@@ -73,9 +82,7 @@ const longOwn = ([code, severity, probability, digest]: ShortOwn): OwnFinding =>
 })
 
 export const packTests = (tests: readonly KnownTest[]): ShortTest[] =>
-  tests.map(({ test, own }) =>
-    own.length > 0 ? [compactTest(test), own.map(shortOwn)] : compactTest(test),
-  )
+  tests.map(({ test, own }) => (own.length > 0 ? [compactTest(test), own.map(shortOwn)] : compactTest(test)))
 
 /** A pair is told from a row by its second part: a row's is a number. */
 const isPair = (t: ShortTest): t is [CompactTest, ShortOwn[]] => Array.isArray(t[1])
@@ -101,7 +108,7 @@ export function withTests(known: readonly KnownTest[], added: readonly KnownTest
 /** As text: equal histories give equal text. */
 export function historyText(h: ElectrodeHistory): string {
   const { tests, ...rest } = h
-  return JSON.stringify([packTests(tests), rest])
+  return canonicalJson([packTests(tests), rest])
 }
 
 export function historyOf(text: string): ElectrodeHistory {
@@ -109,6 +116,24 @@ export function historyOf(text: string): ElectrodeHistory {
   return { ...rest, tests: unpackTests(packed, rest.electrode) }
 }
 
-/** Repeating text shrinks to a quarter: twenty tests of an electrode fit well into one kilobyte. */
-export const squeezed = (text: string): Uint8Array => deflateRawSync(text, { level: 6 })
-export const unsqueezed = (bytes: Uint8Array): string => inflateRawSync(bytes).toString('utf8')
+/**
+ * What every short history has in it, so that it need not be spelt out in each: names of fields and common values, the commonest last.
+ * Stored items can only be read with the very text they were written with: another one is another schema version.
+ */
+const COMMON = new TextEncoder().encode(
+  [
+    '"latitude":,"longitude":,"timeZone":"Europe/","retestPolicy":"same-month","canBeIsolated":"yes","deputyEmail":"',
+    '"burialDepthM":0.5,"areaM2":,"count":,"spacingM":,"diagonalM":,"usualCurrentProbeM":30,"grid","ring","foundation","plate",',
+    '"wire","tower-footing","rod-group","decisions":[],"assessmentDigest":"","dueOn":"2027-01-01","electrode":{"diameterMm":16,',
+    '"electrodeId":"","installedOn":"2010-01-01","kind":"rod","lengthM":3,"limitOhm":25,"material":"copper","responsibleEmail":',
+    '"@example.org","retestMonths":12,"siteId":""},"findings":{"":{"limit-exceeded":"wo","current-probe-too-close":"wc",',
+    '"rising-drift":"wo"}},"lastTestedAt":"2026-01-01T10:00:00.000Z","parametersVersion":"default-","series":[{"baselineFromMs":',
+    'null,"kendallS":0,"measuredAs":"electrode-alone","not-known","medianOhm":1,"n":20,"pValue":0.,"slopeHighPercentPerYear":0.,',
+    '"slopeLowPercentPerYear":-0.,"slopePercentPerYear":0.}],"works":[]}],[[[0.52,1],[0.62,1],[0.72,1]],1,"S-',
+  ].join(''),
+)
+
+/** Repeating text shrinks to a fifth: twenty tests of an electrode fit well into one kilobyte. */
+export const squeezed = (text: string): Uint8Array => deflateRawSync(text, { level: 9, dictionary: COMMON })
+export const unsqueezed = (bytes: Uint8Array): string =>
+  inflateRawSync(bytes, { dictionary: COMMON }).toString('utf8')

@@ -47,6 +47,9 @@ export type FieldFor<T> = [T] extends [number]
       : WordField<T>
     : never
 
+/** A number nearer than this to a bound it must be above counts as the bound: nothing measured is that small, and a store may keep 0 of it. */
+export const NEAREST_TO_BOUND = 1e-12
+
 type Bounds = Pick<NumberField, 'min' | 'above' | 'max' | 'whole' | 'overRange'>
 
 export const number = (

@@ -1,4 +1,4 @@
-import type { NumberField } from './field-types.ts'
+import { NEAREST_TO_BOUND, type NumberField } from './field-types.ts'
 import { readUnit } from './units.ts'
 
 /** The sign that separates whole from fraction: `.` or `,`. */
@@ -132,7 +132,7 @@ function toStored(
 /** Whether the value, in the stored unit, lies within what the field takes. */
 function withinBounds(value: number, field: NumberField): boolean {
   if (!Number.isFinite(value) || value > field.max) return false
-  if (field.above !== undefined && value <= field.above) return false
+  if (field.above !== undefined && value <= field.above + NEAREST_TO_BOUND) return false
   if (field.min !== undefined && value < field.min) return false
   return !field.whole || Number.isInteger(value)
 }

@@ -1,7 +1,7 @@
 import * as z from 'zod'
 import { cleanText, textTrouble } from './cells.ts'
 import { checkSurvey, MOST_READINGS, type SurveyProblem } from './check-survey.ts'
-import type { Field } from './field-types.ts'
+import { type Field, NEAREST_TO_BOUND } from './field-types.ts'
 import { READING_FIELDS, SURVEY_FIELDS } from './fields.ts'
 import { type Catalogue, type JsonProblem, jsonProblems, shorten } from './json-problems.ts'
 import { expectationOf, type ProblemCode, type ProblemContext, sentence } from './problems.ts'
@@ -25,7 +25,13 @@ function fieldSchema(field: Field): z.ZodType {
       let schema = field.whole ? z.number().int() : z.number()
       schema = field.above === undefined ? schema : schema.gt(field.above)
       schema = field.min === undefined ? schema : schema.min(field.min)
-      return describe(schema.max(field.max))
+      const { above } = field
+      return describe(
+        schema.max(field.max).superRefine((n, ctx) => {
+          if (above !== undefined && n > above && n <= above + NEAREST_TO_BOUND)
+            ctx.addIssue({ code: 'custom', ...custom('out-of-range', { value: String(n), expected }) })
+        }),
+      )
     }
     case 'word':
       return describe(z.enum(field.words as readonly [string, ...string[]]))

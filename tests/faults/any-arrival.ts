@@ -36,7 +36,10 @@ function inWaves(acts: Act[], sizes: number[]): Act[][] {
  * Every survey at least once and at most three times, in any order, each by form, API or file; decisions anywhere; several at the
  * same time. Shrinks towards the file in order.
  */
-export function anyArrival({ surveys, decisions }: Pick<Scenario, 'surveys' | 'decisions'>): fc.Arbitrary<Arrival> {
+export function anyArrival({
+  surveys,
+  decisions,
+}: Pick<Scenario, 'surveys' | 'decisions'>): fc.Arbitrary<Arrival> {
   const twiceMore = [...surveys, ...surveys]
   return fc
     .record({
@@ -46,10 +49,10 @@ export function anyArrival({ surveys, decisions }: Pick<Scenario, 'surveys' | 'd
         minLength: twiceMore.length + decisions.length,
         maxLength: twiceMore.length + decisions.length,
       }),
-      ways: fc.array(
-        fc.record({ way: fc.constantFrom<Way>('upload', 'json', 'form'), cut: fc.boolean() }),
-        { minLength: 3 * surveys.length, maxLength: 3 * surveys.length },
-      ),
+      ways: fc.array(fc.record({ way: fc.constantFrom<Way>('upload', 'json', 'form'), cut: fc.boolean() }), {
+        minLength: 3 * surveys.length,
+        maxLength: 3 * surveys.length,
+      }),
       sizes: fc.array(fc.integer({ min: 1, max: 4 }), { minLength: 1, maxLength: 6 }),
       rests: fc.array(fc.boolean(), { minLength: 1, maxLength: 8 }),
       queueOrder: fc.array(fc.nat(2), { minLength: 1, maxLength: 8 }),

@@ -1,9 +1,9 @@
+import type { DurableQueue } from '../../cdk/local/adapters/durable-queue.ts'
 import { createCompare } from '../../functions/compare/create-compare.ts'
 import { createIntake } from '../../functions/intake/create-intake.ts'
 import { createNotify } from '../../functions/notify/create-notify.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { createApp } from '../../functions/web/create-app.ts'
-import type { DurableQueue } from '../../cdk/local/adapters/durable-queue.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
@@ -26,8 +26,12 @@ export interface House {
   handlers: Record<QueueName, QueueHandler>
   /** The sweep that runs at start-up (0) and every minute. */
   sweep(staleAfterS: number): Promise<void>
-  /** A request by somebody with this role, as a program (bearer) or a browser (session). */
-  ask(role: Role, path: string, init?: RequestInit & { as?: 'bearer' | 'session' }): Promise<Response>
+  /** A request by somebody with this role, as a program (bearer), a browser (session), or by nobody. */
+  ask(
+    role: Role,
+    path: string,
+    init?: RequestInit & { as?: 'bearer' | 'session' | 'none' },
+  ): Promise<Response>
   close(): void
 }
 
@@ -87,6 +91,7 @@ export function openHouse(world: World, by: Disturbance = undisturbed, attempts 
         'compare',
         createCompare({
           ...common,
+          newId,
           notifyQueue,
           parameters: defaultParameters,
           settings: { fallbackEmail: 'duty@example.org', mailHoldS: 30, oldAfterDays: 30 },
@@ -110,6 +115,7 @@ export function openHouse(world: World, by: Disturbance = undisturbed, attempts 
     async sweep(staleAfterS) {
       const upkeep = createUpkeep({
         ...common,
+        newId,
         desk,
         intakeQueue,
         compareQueue,
@@ -121,7 +127,7 @@ export function openHouse(world: World, by: Disturbance = undisturbed, attempts 
     ask: (role, path, { as = 'bearer', ...init } = {}) => {
       const headers = new Headers(init.headers)
       if (as === 'bearer') headers.set('Authorization', `Bearer ${role}`)
-      else {
+      else if (as === 'session') {
         headers.set('Cookie', `stakeline_session=${role}`)
         headers.set('Origin', BASE_URL)
         headers.set('Accept', 'text/html')

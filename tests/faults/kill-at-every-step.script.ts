@@ -24,7 +24,10 @@ async function live(folder: string, life: number, point?: CrashPoint): Promise<'
   })
   const [code, signal] = (await once(child, 'exit')) as [number | null, string | null]
   if (signal === 'SIGKILL') return 'killed'
-  if (code !== 0) throw new Error(`the child ended with ${code} (${point ? crashPointName(point) : `life ${life}`}):\n${said.slice(-3000)}`)
+  if (code !== 0)
+    throw new Error(
+      `the child ended with ${code} (${point ? crashPointName(point) : `life ${life}`}):\n${said.slice(-3000)}`,
+    )
   return 'ended'
 }
 
@@ -46,7 +49,7 @@ const { plain, points } = await inFolder(async (folder) => {
 
 const differing: string[] = []
 let killed = 0
-const tried = points.filter((_, i) => i % Math.ceil(points.length / most) === 0)
+const tried = points.filter((_, i) => i % Math.max(1, Math.ceil(points.length / most)) === 0)
 for (const point of tried)
   await inFolder(async (folder) => {
     if ((await live(folder, 0, point)) === 'killed') {

@@ -1,4 +1,4 @@
-import { appendFileSync, existsSync, openSync, readFileSync, writeFileSync, fsyncSync } from 'node:fs'
+import { appendFileSync, existsSync, fsyncSync, openSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { type CrashPoint, crashAt, recorder } from './crash.ts'
 import { workOff } from './crash-scenario.ts'

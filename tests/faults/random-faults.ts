@@ -66,7 +66,7 @@ export function randomFaults(rate: number, seed: number): Injected {
     delivery: {
       first: (of) => Math.floor(random() * of),
       acknowledgementLost: () => happens('acknowledgement lost', rate),
-      clockJumpMs: () => (happens('clock jumped', rate) ? (2 * random() - 1) * HOUR_MS : 0),
+      clockJumpMs: () => (happens('clock jumped', rate) ? Math.trunc((2 * random() - 1) * HOUR_MS) : 0),
     },
   }
 }

@@ -1,6 +1,6 @@
+import { seeded } from '../../sample-data/make/random.ts'
 import { findingId } from '../../shared-lib/ledger/finding-id.ts'
 import type { FindingCode } from '../../shared-lib/survey/finding.ts'
-import { seeded } from '../../sample-data/make/random.ts'
 import type { House } from './house.ts'
 
 /** A small operator's year, as the things that people hand in. The same seed makes the same numbers. */
@@ -46,8 +46,7 @@ export function makeScenario(electrodes: number, tests: number, seed = 1): Scena
     for (let t = 0; t < tests; t++) {
       const last = t === tests - 1
       const lift = (e === 0 && last ? 60 / level : 1) * (e === 1 && t === 1 ? 1.9 : 1)
-      const ohm = (share: number) =>
-        Number((level * lift * share * (1 + 0.01 * (random() - 0.5))).toFixed(2))
+      const ohm = (share: number) => Number((level * lift * share * (1 + 0.01 * (random() - 0.5))).toFixed(2))
       surveys.push({
         surveyRef: `${id(e)}-${t}`,
         electrodeId: id(e),

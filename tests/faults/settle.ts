@@ -57,9 +57,22 @@ async function quiet(watcher: House): Promise<boolean> {
   if (QUEUE_NAMES.some((name) => watcher.queues[name].depth() > 0)) return false
   const { ledger } = watcher
   if ((await ledger.listMarks()).length > 0) return false
+  const recent = await ledger.recentSurveys('2000-01-01T00:00:00Z', '2100-01-01T00:00:00Z')
+  if ((await ledger.compared(recent)).includes(false)) return false
   if ((await ledger.listRecipientsWithUntold()).length > 0) return false
   const { items } = await ledger.listUploads({ limit: 200 })
   return items.every((u) => u.state === 'done' || u.state === 'failed')
+}
+
+async function whatWaits(watcher: House): Promise<string> {
+  const { ledger, queues } = watcher
+  const { items } = await ledger.listUploads({ limit: 200 })
+  return JSON.stringify({
+    depths: QUEUE_NAMES.map((name) => [name, queues[name].depth(), queues[name].deadLetters().length]),
+    marks: await ledger.listMarks(),
+    untold: await ledger.listRecipientsWithUntold(),
+    uploads: items.filter((u) => u.state !== 'done'),
+  })
 }
 
 /**
@@ -85,7 +98,7 @@ export async function settle(
     house.world.clock.advance(150_000)
     await house.sweep(120).catch(() => {})
   }
-  throw new Error(`not at rest after ${MOST_ROUNDS} rounds`)
+  throw new Error(`not at rest after ${MOST_ROUNDS} rounds: ${await whatWaits(watcher)}`)
 }
 
 /** A start after a crash: what was in flight is given back, and the sweep looks for what lost its message. */

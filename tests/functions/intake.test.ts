@@ -66,9 +66,9 @@ describe('intake', () => {
     await folder?.remove()
   })
 
-  it('stores each survey once and sends one message an electrode, not one a survey', async () => {
+  it('stores each survey once and sends one message a site, not one a survey', async () => {
     expect(await intake(csvOf(fleet))).toMatchObject({ state: 'done', surveysAccepted: 6, rowsRefused: 0 })
-    expect(sent.map((m) => m.body.electrodeId).sort()).toEqual(['T-000', 'T-001'])
+    expect(sent.map((m) => m.body.siteId)).toEqual(['TS-0'])
     expect(await intake(csvOf(fleet))).toMatchObject({ surveysAccepted: 0, surveysAlreadyThere: 6 })
   })
 

@@ -47,9 +47,16 @@ describe('a site judged as one', () => {
   })
 
   it('explains a rise that all share as season or weather, quietly', () => {
-    const site = assessSite(input(siteOf((_, n, ohm) => (n === 5 ? ohm * 1.5 : ohm))))
+    const site = assessSite(input(siteOf((_, n, ohm) => (n === 5 ? ohm * 1.4 : ohm))))
     expect(loud(site)).toEqual([])
     expect(site['E-0']!.findings['E-0-5']!.map((f) => f.code)).toContain('site-wide-shift')
+  })
+
+  it('is loud, once for the site, when all rise by more than half and no season explains it', () => {
+    const site = assessSite(input(siteOf((_, n, ohm) => (n === 5 ? ohm * 1.8 : ohm))))
+    expect(loud(site)).toEqual(['E-0 E-0-5 site-wide-shift'])
+    expect(site['E-0']!.findings['E-0-5']![0]!.message).toMatch(/shared conductor/)
+    expect(site['E-3']!.findings['E-3-5']![0]).toMatchObject({ code: 'site-wide-shift', severity: 'notice' })
   })
 
   it('names the two electrodes whose sheets were swapped', () => {
@@ -91,7 +98,7 @@ describe('a site judged as one', () => {
     const records = siteOf((id, n, ohm) => (id === 'E-1' && n === 5 ? ohm * 1.4 : ohm))
     records[1]!.works = [{ electrodeId: 'E-1', doneOn: '2019-06-01', what: 'repaired' }]
     const site = assessSite(input(records))
-    expect(loud(site)).toEqual([])
+    expect(loud(site)).toEqual(['E-1 E-1-5 after-recorded-work'])
     const found = site['E-1']!.findings['E-1-5']!.find((f) => f.code === 'after-recorded-work')
     expect(found?.message).toMatch(/worse than before/)
   })

@@ -1,4 +1,10 @@
-import type { AssessmentInput, PeerTest, PriorTest } from '../../shared-lib/history/assessment.ts'
+import { assessSite } from '../../shared-lib/history/assess-site.ts'
+import type {
+  Assessment,
+  ElectrodeRecord,
+  Parameters,
+  PriorTest,
+} from '../../shared-lib/history/assessment.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 
@@ -39,14 +45,24 @@ export function testOf(date: string, ohm: number, extra: Partial<PriorTest> = {}
   }
 }
 
-export function inputOf(tests: PriorTest[], extra: Partial<AssessmentInput> = {}): AssessmentInput {
+/** One electrode with its neighbours. */
+export interface OneElectrode extends ElectrodeRecord {
+  peers: ElectrodeRecord[]
+  parameters: Parameters
+}
+
+/** The findings of the one electrode, judged with its neighbours. */
+export function assessOne({ peers, parameters, ...own }: OneElectrode): Assessment {
+  return assessSite({ electrodes: [own, ...peers], calibrations: [], parameters })[own.electrode.electrodeId]!
+}
+
+export function inputOf(tests: PriorTest[], extra: Partial<OneElectrode> = {}): OneElectrode {
   return {
     electrode: ROD,
     tests,
     works: [],
     decisions: [],
     peers: [],
-    calibrations: [],
     parameters: defaultParameters,
     ...extra,
   }
@@ -57,17 +73,22 @@ export function yearly(fromYear: number, values: number[]): PriorTest[] {
   return values.map((ohm, i) => testOf(`${fromYear + i}-05-0${(i % 7) + 1}`, ohm))
 }
 
-/** The same dates and movement for `count` neighbours of other levels. */
-export function neighbours(tests: PriorTest[], factors: number[], count: number): PeerTest[] {
-  return Array.from({ length: count }, (_, n) =>
-    tests.map((t, i) => ({
-      electrodeId: `N-${n}`,
-      siteId: 'S-1',
-      surveyRef: `N-${n}-${t.surveyRef}`,
-      testedAtMs: t.testedAtMs,
-      measuredAs: t.measuredAs,
-      lnOhm: Math.log((5 + 3 * n) * factors[i]! * (1 + 0.01 * ((n + i) % 3))),
-      validity: 'valid' as const,
-    })),
-  ).flat()
+/** The same dates and movement for `count` neighbours of other levels, known by their values only. */
+export function neighbours(tests: PriorTest[], factors: number[], count: number): ElectrodeRecord[] {
+  return Array.from({ length: count }, (_, n) => {
+    const electrodeId = `N-${n}`
+    return {
+      electrode: { electrodeId, siteId: 'S-1', kind: 'other' },
+      tests: tests.map((t, i) => ({
+        ...t,
+        electrodeId,
+        surveyRef: `N-${n}-${t.surveyRef}`,
+        validity: 'valid',
+        resistanceOhm: (5 + 3 * n) * factors[i]! * (1 + 0.01 * ((n + i) % 3)),
+        readings: [],
+      })),
+      works: [],
+      decisions: [],
+    }
+  })
 }

@@ -1,38 +1,38 @@
 import { describe, expect, it } from 'vitest'
-import { sendCompare } from '../../shared-lib/ledger/compare-message.ts'
-import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
+import {
+  type CompareMessage,
+  sendCompare,
+  sendCompareOfMarks,
+} from '../../shared-lib/ledger/compare-message.ts'
 import type { OutgoingMessage } from '../../shared-lib/ports/queue.ts'
 
-const record = (electrodeId: string, siteId: string): ElectrodeRecord => ({
-  electrode: { electrodeId, siteId, kind: 'rod' },
-  versions: [{ from: '', electrode: { electrodeId, siteId, kind: 'rod' } }],
-})
-const register = { A: record('A', 'North'), B: record('B', 'North'), C: record('C', 'South') }
-
-async function sent(...electrodeIds: string[]): Promise<OutgoingMessage[]> {
+async function sent(...news: CompareMessage[]): Promise<OutgoingMessage[]> {
   const messages: OutgoingMessage[] = []
-  await sendCompare(
-    { getElectrodes: async (ids) => new Map(Object.entries(register).filter(([id]) => ids.includes(id))) },
-    { send: async (m) => void messages.push(...m) },
-    electrodeIds.map((electrodeId) => ({ electrodeId, stamp: '1' })),
-  )
+  await sendCompare({ send: async (m) => void messages.push(...m) }, news)
   return messages
 }
+const of = (siteId: string, electrodeId: string, surveyRef: string) => ({
+  siteId,
+  electrodeId,
+  surveyRef,
+  stamp: '1',
+})
 
 describe('messages to compare', () => {
-  it('are one an electrode, in one group a site', async () => {
-    const [a, b, c] = await sent('A', 'B', 'C')
-    expect([a, b, c].map((m) => m!.body.electrodeId)).toEqual(['A', 'B', 'C'])
+  it('are in one group a site, each survey once', async () => {
+    const [a, b, c] = await sent(of('North', 'A', '1'), of('North', 'A', '2'), of('South', 'C', '1'))
     expect(a!.groupId).toBe(b!.groupId)
     expect(a!.groupId).not.toBe(c!.groupId)
     expect(new Set([a, b, c].map((m) => m!.deduplicationId)).size).toBe(3)
   })
-  it('give an electrode that is not registered a group of its own', async () => {
-    const [x, y] = await sent('X', 'Y')
-    expect(x!.groupId).not.toBe(y!.groupId)
+  it('of marks are one a site', async () => {
+    const messages: OutgoingMessage[] = []
+    const marks = ['North', 'South', 'North', ''].map((siteId) => ({ siteId, stamp: 's' }))
+    await sendCompareOfMarks({ send: async (m) => void messages.push(...m) }, marks)
+    expect(messages.map((m) => m.body.siteId)).toEqual(['North', 'South', ''])
   })
-  it('have ids that any queue takes, whatever the electrode is called', async () => {
-    const [odd] = await sent(`Ω/${'long '.repeat(100)}`)
+  it('have ids that any queue takes, whatever the site is called', async () => {
+    const [odd] = await sent(of(`Ω/${'long '.repeat(100)}`, 'A', '1'))
     expect(odd!.groupId).toMatch(/^[0-9a-f]{1,128}$/)
     expect(odd!.deduplicationId).toMatch(/^[0-9a-f]{1,128}$/)
   })

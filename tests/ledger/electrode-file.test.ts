@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { assessment, decision, electrode, finding, NOW, survey } from './examples.ts'
+import { assess, assessment, decision, electrode, finding, NOW, survey } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 
 const under = ledgerUnderTest()
-const nothing = { rejudged: [], putFindings: [], removeFindings: [], assessment }
 const register = (id: string, over = {}) => under.ledger.putElectrode(electrode(id, over), { nowIso: NOW })
 
 describe('the file of an electrode', () => {
@@ -29,7 +28,7 @@ describe('the file of an electrode', () => {
       'created',
     )
     const found = finding('F-1', 'a')
-    await ledger.writeAssessment('F-1', { ...nothing, putFindings: [found] })
+    await assess(ledger, 'F-1', { putFindings: [found] })
     const decided = decision(found, 'retest', 1)
     await ledger.addDecision(decided)
     const file = await ledger.readElectrodeFile('F-1')
@@ -51,16 +50,15 @@ describe('the file of an electrode', () => {
     const record = survey('F-2', '1')
     await ledger.putSurvey(record)
     const change = {
-      ...nothing,
       rejudged: [{ ...record, judged: { ...record.judged, judgeVersion: '2' } }],
       putFindings: [finding('F-2', '1'), finding('F-2', '1', { code: 'limit-exceeded' })],
-      removeFindings: [finding('F-2', 'gone')],
+      removeFindings: [finding('F-2', 'gone').id],
       lastTestedAt: '2026-05-01T08:00:00.000Z',
       dueOn: '2027-05-01',
     }
-    await ledger.writeAssessment('F-2', change)
+    await assess(ledger, 'F-2', change)
     const once = await ledger.readElectrodeFile('F-2')
-    await ledger.writeAssessment('F-2', change)
+    await assess(ledger, 'F-2', change)
     expect(await ledger.readElectrodeFile('F-2')).toEqual(once)
     expect(once?.surveys[0]?.judged.judgeVersion).toBe('2')
     expect(once?.record).toMatchObject({ lastTestedAt: '2026-05-01T08:00:00.000Z', dueOn: '2027-05-01' })
@@ -70,19 +68,19 @@ describe('the file of an electrode', () => {
     const { ledger } = under
     await register('F-3')
     const found = finding('F-3', '1', { siteId: 'F3' })
-    await ledger.writeAssessment('F-3', { ...nothing, putFindings: [found], dueOn: '2026-01-01' })
-    await ledger.writeAssessment('F-3', { ...nothing, removeFindings: [found] })
+    await assess(ledger, 'F-3', { putFindings: [found], dueOn: '2026-01-01' })
+    await assess(ledger, 'F-3', { removeFindings: [found.id] })
     expect((await ledger.listFindings({ siteId: 'F3', state: 'all' })).items).toEqual([])
     const due = await ledger.listDue({ toMonth: '2030-01', limit: 1000 })
     expect(due.items.map((r) => r.electrode.electrodeId)).not.toContain('F-3')
-    expect(await ledger.getElectrode('F-3')).not.toHaveProperty('dueOn')
+    expect((await ledger.readElectrodeFile('F-3'))?.record).not.toHaveProperty('dueOn')
   })
 
   it('keeps the due date when the register changes', async () => {
     await register('F-4')
-    await under.ledger.writeAssessment('F-4', { ...nothing, dueOn: '2026-01-01' })
+    await assess(under.ledger, 'F-4', { dueOn: '2026-01-01' })
     await register('F-4', { limitOhm: 3 })
-    expect(await under.ledger.getElectrode('F-4')).toMatchObject({
+    expect((await under.ledger.readElectrodeFile('F-4'))?.record).toMatchObject({
       dueOn: '2026-01-01',
       electrode: { limitOhm: 3 },
     })
@@ -93,7 +91,7 @@ describe('decisions', () => {
   const prepared = async (id: string, over = {}) => {
     await register(id)
     const found = finding(id, '1', { siteId: `site of ${id}`, ...over })
-    await under.ledger.writeAssessment(id, { ...nothing, putFindings: [found] })
+    await assess(under.ledger, id, { putFindings: [found] })
     return found
   }
   const listed = async (id: string, state: 'open' | 'closed') =>
@@ -146,7 +144,7 @@ describe('decisions', () => {
     const found = await prepared('D-6')
     await under.ledger.addDecision(decision(found, 'accept', 10))
     // Compare read the file before the decision and writes the finding as still open, with newer words.
-    await under.ledger.writeAssessment('D-6', { ...nothing, putFindings: [{ ...found, message: 'newer' }] })
+    await assess(under.ledger, 'D-6', { putFindings: [{ ...found, message: 'newer' }] })
     expect(await under.ledger.getFinding(found.id)).toMatchObject({ state: 'closed', message: 'newer' })
     expect([await listed('D-6', 'open'), await listed('D-6', 'closed')]).toEqual([[], ['D-6']])
   })
@@ -157,7 +155,7 @@ describe('decisions', () => {
       const action = round % 2 === 0 ? ('accept' as const) : ('reopen' as const)
       await Promise.all([
         under.ledger.addDecision(decision(found, action, 100 + round)),
-        under.ledger.writeAssessment('D-7', { ...nothing, putFindings: [{ ...found, message: `${round}` }] }),
+        assess(under.ledger, 'D-7', { putFindings: [{ ...found, message: `${round}` }] }),
       ])
       expect((await under.ledger.getFinding(found.id))?.state).toBe(action === 'accept' ? 'closed' : 'open')
     }

@@ -1,7 +1,15 @@
 import type { Evaluation } from '../../shared-lib/evaluate/evaluation.ts'
 import type { Assessment, Decision } from '../../shared-lib/history/assessment.ts'
 import { findingId } from '../../shared-lib/ledger/finding-id.ts'
-import type { FindingItem, PeerEntry, SurveyRecord, Untold, Upload } from '../../shared-lib/ledger/ledger.ts'
+import type {
+  AssessmentChange,
+  FindingItem,
+  Ledger,
+  SurveyRecord,
+  Untold,
+  Upload,
+} from '../../shared-lib/ledger/ledger.ts'
+import { emptyHistory } from '../../shared-lib/ledger/site-history.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 
 /** Invented items for the ledger's tests; each takes what the test is about and fills in the rest. */
@@ -116,17 +124,28 @@ export const decision = (of: FindingItem, action: Decision['action'], atMs: numb
 
 export const assessment: Assessment = { findings: {}, series: [], parametersVersion: 'default' }
 
-export const peer = (electrodeId: string, surveyRef: string, over: Partial<PeerEntry> = {}): PeerEntry => ({
-  electrodeId,
-  siteId: 'HILL',
-  surveyRef,
-  testedAt: '2026-05-01T09:00:00+01:00',
-  measuredAs: 'electrode-alone',
-  instrumentId: 'I-3',
-  lnOhm: 2.4,
-  validity: 'valid',
-  ...over,
-})
+type Written = Partial<Omit<AssessmentChange, 'assessment'>> & {
+  assessment?: Assessment
+  lastTestedAt?: string
+  dueOn?: string
+}
+
+/** Writes an assessment as a comparison does that has just read the site: what is not given says nothing. */
+export async function assess(ledger: Ledger, electrodeId: string, over: Written = {}): Promise<boolean> {
+  const { electrode: words } = (await ledger.getElectrode(electrodeId))!
+  const seen = (await ledger.readSite(words.siteId)).histories.get(electrodeId) ?? null
+  const { lastTestedAt, dueOn, ...change } = over
+  const { series, parametersVersion } = over.assessment ?? assessment
+  return ledger.writeAssessment(electrodeId, {
+    ...{ rejudged: [], newFindings: [], putFindings: [], removeFindings: [], assessment, seen },
+    history: {
+      ...{ ...emptyHistory(words), series, parametersVersion },
+      ...(lastTestedAt ? { lastTestedAt } : {}),
+      ...(dueOn ? { dueOn } : {}),
+    },
+    ...change,
+  })
+}
 
 export const untold = (recipient: string, findingId: string, over: Partial<Untold> = {}): Untold => ({
   recipient,

@@ -4,7 +4,7 @@ import { writeMany } from '../../shared-lib/ledger/batches.ts'
 import { registerKey } from '../../shared-lib/ledger/keys.ts'
 import { row } from '../../shared-lib/ledger/rows.ts'
 import { MAX_ITEM_BYTES, storableItem } from '../../shared-lib/ledger/storable.ts'
-import { assessment, decision, electrode, finding, NOW, peer, survey, untold, upload } from './examples.ts'
+import { assess, decision, electrode, finding, NOW, survey, untold, upload } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 
 const under = ledgerUnderTest()
@@ -90,16 +90,11 @@ describe('the longest ids', () => {
     const record = survey(longest, longest)
     expect((await ledger.putSurvey(record)).outcome).toBe('stored')
     const found = finding(longest, longest, { ...site, code: 'electrode-open-suspected' })
-    const change = {
-      rejudged: [record],
-      putFindings: [found],
-      removeFindings: [],
-      assessment,
-      dueOn: '2026-01-01',
-    }
-    await ledger.writeAssessment(longest, change)
+    const change = { rejudged: [record], putFindings: [found], dueOn: '2026-01-01' }
+    expect(await assess(ledger, longest, change)).toBe(true)
     await ledger.addDecision({ ...decision(found, 'accept', 1), decisionId: longest })
-    await ledger.putPeerEntries([peer(longest, longest, { ...site, instrumentId: longest })])
+    await ledger.putInstrumentSite(longest, longest)
+    expect(await ledger.sitesOfInstrument(longest)).toEqual([longest])
     await ledger.addUntold([untold(longest, found.id)])
     await ledger.holdSurvey({ ...record, electrodeId: longest })
     await ledger.markDue([longest], { stamp: 's', nowIso: NOW })

@@ -1,18 +1,11 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Page, PageRequest } from '../../shared-lib/ledger/ledger.ts'
-import { assessment, electrode, finding, NOW, upload } from './examples.ts'
+import { assess, electrode, finding, NOW, upload } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 
 const under = ledgerUnderTest()
-const write = (id: string, change: object) =>
-  under.ledger.writeAssessment(id, {
-    rejudged: [],
-    putFindings: [],
-    removeFindings: [],
-    assessment,
-    ...change,
-  })
+const write = (id: string, change: object) => assess(under.ledger, id, change)
 
 /** Follows `next` to the end and returns the pages. */
 async function pages<T>(list: (q: PageRequest) => Promise<Page<T>>, limit: number): Promise<T[][]> {

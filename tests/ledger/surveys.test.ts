@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { NOW, peer, survey } from './examples.ts'
+import { knownTestOf } from '../../shared-lib/ledger/judge-record.ts'
+import { emptyHistory } from '../../shared-lib/ledger/site-history.ts'
+import { assess, electrode, NOW, survey } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 
 const under = ledgerUnderTest()
@@ -83,60 +85,40 @@ describe('held surveys', () => {
   })
 })
 
-describe('peers', () => {
-  it('are found by site and by instrument within a time, both ends included, by instant and not by text', async () => {
-    const { ledger } = under
-    const at = (ref: string, testedAt: string) =>
-      peer('P-1', ref, { siteId: 'PS', instrumentId: 'PI', testedAt })
-    await ledger.putPeerEntries([
-      at('1', '2026-01-01T00:00:00Z'),
-      at('2', '2026-01-31T23:59:59+00:00'),
-      at('3', '2026-02-01T00:30:00+02:00'),
-      at('4', '2027-01-01T00:00:00Z'),
-    ])
-    const refs = async (from: string, to: string) =>
-      (await ledger.peersOfSite('PS', from, to)).map((p) => p.surveyRef)
-    expect(await refs('2026-01-01', '2026-01-31T22:30:00Z')).toEqual(['1', '3'])
-    expect(await refs('2026-01-31T23:59:59Z', '')).toEqual(['2', '4'])
-    expect(await refs('', '')).toEqual(['1', '3', '2', '4'])
-    expect((await ledger.peersOfInstrument('PI', '', '2026-01-15')).map((p) => p.surveyRef)).toEqual(['1'])
-  })
-
-  it('are the same however often they are put, and say the newest numbers', async () => {
-    const { ledger } = under
-    const entry = peer('P-2', '1', { siteId: 'PS2' })
-    await ledger.putPeerEntries([entry, entry])
-    await ledger.putPeerEntries([{ ...entry, lnOhm: null }])
-    expect(await ledger.peersOfSite('PS2', '', '')).toEqual([{ ...entry, lnOhm: null }])
-  })
-
-  it('name each electrode once that an instrument has tested since a date', async () => {
-    const { ledger } = under
-    const by = (electrodeId: string, ref: string, testedAt: string) =>
-      peer(electrodeId, ref, { instrumentId: 'I-9', testedAt })
-    await ledger.putPeerEntries([
-      by('A', '1', '2025-01-01'),
-      by('B', '1', '2026-01-01'),
-      by('C', '1', '2026-02-01'),
-      by('C', '2', '2026-03-01'),
-      peer('D', '1', { instrumentId: undefined }),
-    ])
-    expect(await ledger.electrodesOfInstrument('I-9', '2026-01-01')).toEqual(['B', 'C'])
-    expect(await ledger.electrodesOfInstrument('I-9', '')).toEqual(['A', 'B', 'C'])
-  })
-})
-
 describe('due marks', () => {
+  const clear = async (electrodeId: string, stamp: string) => {
+    const mark = await under.ledger.getMark(electrodeId)
+    await under.ledger.clearMarks([{ ...mark!, stamp }])
+  }
   it('are cleared only by the stamp in force', async () => {
     const { ledger } = under
+    await ledger.putElectrode(electrode('K-1', { siteId: 'KS' }), { nowIso: NOW })
     await ledger.markDue(['K-1', 'K-2'], { stamp: 'one', nowIso: NOW, uploadId: 'u' })
     await ledger.markDue(['K-1'], { stamp: 'two', nowIso: NOW })
-    expect(await ledger.getMark('K-1')).toEqual({ electrodeId: 'K-1', stamp: 'two', markedAt: NOW })
-    expect(await ledger.clearMark('K-1', 'one')).toBe(false)
-    expect(await ledger.clearMark('K-1', 'two')).toBe(true)
-    expect(await ledger.clearMark('K-1', 'two')).toBe(false)
+    const two = { electrodeId: 'K-1', siteId: 'KS', portion: '', stamp: 'two', markedAt: NOW }
+    expect(await ledger.getMark('K-1')).toEqual(two)
+    expect(await ledger.marksOfSite('KS')).toEqual([two])
+    await clear('K-1', 'one')
+    expect(await ledger.getMark('K-1')).toEqual(two)
+    await clear('K-1', 'two')
     expect(await ledger.getMark('K-1')).toBeNull()
     expect((await ledger.listMarks()).map((m) => m.electrodeId)).toEqual(['K-2'])
+    // Not in the register: of no site.
+    expect((await ledger.marksOfSite('')).map((m) => m.electrodeId)).toEqual(['K-2'])
+  })
+
+  it('of the portions of an upload stand beside each other and keep the tests they brought', async () => {
+    const { ledger } = under
+    const portion = (n: number) => {
+      const news = { tests: [knownTestOf(survey('K-3', `p${n}`), 'KT')], booksAt: { 'I-3': 'b' } }
+      const at = { siteId: 'KT', stamp: 's', markedAt: NOW, uploadId: 'u' }
+      return { electrodeId: 'K-3', portion: `u.${n}`, ...at, news }
+    }
+    await ledger.putMarks([portion(0), portion(1)])
+    await ledger.putMarks([portion(1)])
+    expect(await ledger.marksOfSite('KT')).toEqual([portion(0), portion(1)])
+    await ledger.clearMarks([portion(0)])
+    expect(await ledger.marksOfSite('KT')).toEqual([portion(1)])
   })
 
   it('are all listed, however many, and marking none is no mistake', async () => {
@@ -146,5 +128,41 @@ describe('due marks', () => {
     await ledger.markDue([], { stamp: 's', nowIso: NOW })
     const listed = (await ledger.listMarks()).map((m) => m.electrodeId).filter((id) => id.startsWith('KM'))
     expect(listed.toSorted()).toEqual(ids.toSorted())
+  })
+})
+
+describe('surveys handed in singly', () => {
+  it('are found by the time they came, those of uploads not, and one that was compared is known', async () => {
+    const { ledger } = under
+    await ledger.putElectrode(electrode('R#1', { siteId: 'R%' }), { nowIso: NOW })
+    const at = (ref: string, receivedAt: string) => survey('R#1', ref, { siteId: 'R%', receivedAt })
+    await ledger.putSurvey({
+      ...at('a#1', '2026-05-01T10:00:00.000Z'),
+      receivedFrom: { via: 'form', by: 'x' },
+    })
+    await ledger.putSurvey({ ...at('b', '2026-05-02T10:00:00.000Z'), receivedFrom: { via: 'api', by: 'x' } })
+    const upload = { via: 'upload' as const, by: 'x', uploadId: 'u' }
+    await ledger.putSurvey({ ...at('c', '2026-05-01T11:00:00.000Z'), receivedFrom: upload })
+    const found = await ledger.recentSurveys('2026-05-01T10:00:00Z', '2026-05-02T10:00:00Z')
+    const here = { siteId: 'R%', electrodeId: 'R#1', receivedAt: '2026-05-01T10:00:00.000Z' }
+    expect(found).toEqual([{ ...here, surveyRef: 'a#1' }])
+    expect(await ledger.compared(found)).toEqual([false])
+    const tests = [knownTestOf(at('a#1', ''), 'R%')]
+    const words = electrode('R#1', { siteId: 'R%' })
+    await assess(ledger, 'R#1', { history: { ...emptyHistory(words), tests } })
+    expect(await ledger.compared([...found, { ...here, surveyRef: 'b' }])).toEqual([true, false])
+  })
+})
+
+describe('the turn to write by batch', () => {
+  it('is one run at a time until it ends or its time is over', async () => {
+    const { ledger } = under
+    expect(await ledger.takeWritingTurn('one', 1000, 2000)).toBe(true)
+    expect(await ledger.takeWritingTurn('two', 1500, 2500)).toBe(false)
+    expect(await ledger.takeWritingTurn('one', 1500, 2500)).toBe(true)
+    await ledger.endWritingTurn('two')
+    expect(await ledger.takeWritingTurn('two', 2600, 3500)).toBe(true)
+    await ledger.endWritingTurn('two')
+    expect(await ledger.takeWritingTurn('one', 2700, 3500)).toBe(true)
   })
 })

@@ -1,7 +1,3 @@
-import type { SeriesSummary } from '../../shared-lib/history/assessment.ts'
-import { findingId } from '../../shared-lib/ledger/finding-id.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
-import type { Finding } from '../../shared-lib/survey/finding.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 import type { Survey } from '../../shared-lib/survey/survey.ts'
 import type { House } from './house.ts'
@@ -105,76 +101,11 @@ const SURVEYS: Survey[] = [
   },
 ]
 
-/** A comparison's outcome as the judge writes it: the pages show what is stored, whatever judged it. */
-const STEP: Finding = {
-  code: 'step-rise',
-  severity: 'warning',
-  probability: 0.93,
-  message:
-    '31 ohm against 11.1 ohm expected from 5 earlier tests: a rise to 2.8 times in one step. Repeat the test within 14 days on the same line.',
-  advice: ['Repeat the test within 14 days on the same line.', 'Look for a loose, cut or stolen conductor.'],
-  evidence: {
-    resistanceOhm: 31,
-    expectedOhm: 11.1,
-    expectedRangeOhm: [8.76, 14.1],
-    ratio: 2.79,
-    earlier: [{ surveyRef: 'DEMO-R1-2024', testedAt: '2024-05-12', resistanceOhm: 11.1 }],
-    neighbours: 0,
-    sharedShiftPercent: null,
-    alternatives: [{ explanation: 'the decimal point slipped', probability: 0.04 }],
-  },
-}
-
-async function plant(
-  house: House,
-  electrodeId: string,
-  planted: Record<string, Finding[]>,
-  dueOn: string,
-): Promise<void> {
-  const file = await house.deps.ledger.readElectrodeFile(electrodeId)
-  const { electrode } = file!.record
-  const putFindings: FindingItem[] = file!.surveys.flatMap(({ survey, judged, receivedAt }) =>
-    [...judged.findings, ...(planted[survey.surveyRef] ?? [])]
-      .filter((f) => f.severity !== 'notice')
-      .map((f) => ({
-        ...f,
-        id: findingId(electrodeId, survey.surveyRef, f.code),
-        state: 'open' as const,
-        electrodeId,
-        siteId: electrode.siteId,
-        surveyRef: survey.surveyRef,
-        testedAt: survey.testedAt,
-        openedAt: receivedAt,
-      })),
-  )
-  const series: SeriesSummary = {
-    measuredAs: 'electrode-alone',
-    n: 6,
-    medianOhm: 11.2,
-    slopePercentPerYear: 0.913,
-    slopeLowPercentPerYear: -1.52,
-    slopeHighPercentPerYear: 58.3,
-    kendallS: 5,
-    pValue: 0.45,
-    baselineFromMs: null,
-  }
-  await house.deps.ledger.writeAssessment(electrodeId, {
-    rejudged: [],
-    putFindings,
-    removeFindings: [],
-    assessment: { findings: planted, series: [series], parametersVersion: 'test' },
-    lastTestedAt: file!.surveys.at(-1)!.survey.testedAt,
-    dueOn,
-  })
-}
-
 export async function fillDemo(house: House): Promise<void> {
   const { ledger, desk, clock } = house.deps
   const nowIso = new Date(clock.nowMs()).toISOString()
   for (const electrode of ELECTRODES) await ledger.putElectrode(electrode, { nowIso })
   for (const survey of SURVEYS)
     await desk.handIn(survey, { via: 'upload', by: 'local:quality', uploadId: 'demo' })
-  await plant(house, 'DEMO-R1', { 'DEMO-R1-2025': [STEP] }, '2026-05-01')
-  await plant(house, 'DEMO-R2', {}, '2027-05-03')
-  await plant(house, 'DEMO-S1', {}, '2026-06-13')
+  await house.compare()
 }

@@ -3,22 +3,29 @@ import type { Server } from 'node:http'
 import { createRequire } from 'node:module'
 import type { AddressInfo } from 'node:net'
 import { CreateTableCommand, DynamoDBClient } from '@aws-sdk/client-dynamodb'
+import { createCompare } from '../../functions/compare/create-compare.ts'
 import type { Asset } from '../../functions/web/assets.ts'
 import { createApp } from '../../functions/web/create-app.ts'
 import type { Outbox, WebDeps } from '../../functions/web/deps.ts'
 import { SESSION_COOKIE } from '../../functions/web/session.ts'
+import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { documentClient } from '../../shared-lib/ledger/document-client.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { TABLE_SHAPE } from '../../shared-lib/ledger/table.ts'
 import type { Person, Role } from '../../shared-lib/ports/identity.ts'
 import { mintToken, verifyToken } from '../../shared-lib/ports/local-tokens.ts'
+import type { OutgoingMessage } from '../../shared-lib/ports/queue.ts'
 
 /** The real web app over the real ledger on an embedded table, with a clock that hardly moves; what it queues stays there. */
 export interface House {
   app: ReturnType<typeof createApp>
   deps: WebDeps
   uploadsWaiting: string[]
+  /** The table itself, and what it was asked so far. */
+  table: { client: DynamoDBClient; tableName: string; cost: Cost }
+  /** Runs every comparison that is waiting. */
+  compare(): Promise<void>
   cookieFor(role: Role, more?: Partial<Person>): Promise<string>
   get(role: Role, path: string, more?: Partial<Person>): Promise<Response>
   post(
@@ -35,7 +42,39 @@ const BASE_URL = 'http://127.0.0.1:4700'
 
 const dynalite = createRequire(import.meta.url)('dynalite') as (options: object) => Server
 
-async function emptyTable(): Promise<{ client: DynamoDBClient; tableName: string; close(): Promise<void> }> {
+/** What the table was asked, for tests of cost: requests, and read units as the table counts them. */
+export interface Cost {
+  requests: number
+  readUnits: number
+}
+
+/** Has every answer say its read units and adds them up. */
+function countCost(client: DynamoDBClient): Cost {
+  const cost: Cost = { requests: 0, readUnits: 0 }
+  const reads = new Set(['QueryCommand', 'GetItemCommand', 'BatchGetItemCommand'])
+  client.middlewareStack.add(
+    (next, context) => async (args) => {
+      if (!reads.has(context.commandName ?? '')) return next(args)
+      Object.assign(args.input, { ReturnConsumedCapacity: 'TOTAL' })
+      const result = await next(args)
+      const { ConsumedCapacity: used } = result.output as {
+        ConsumedCapacity?: { CapacityUnits?: number } | { CapacityUnits?: number }[]
+      }
+      cost.requests++
+      for (const one of [used ?? []].flat()) cost.readUnits += one.CapacityUnits ?? 0
+      return result
+    },
+    { step: 'initialize', priority: 'low' },
+  )
+  return cost
+}
+
+async function emptyTable(): Promise<{
+  client: DynamoDBClient
+  tableName: string
+  cost: Cost
+  close(): Promise<void>
+}> {
   const server = dynalite({ createTableMs: 0, deleteTableMs: 0, updateTableMs: 0 })
   server.listen(0, '127.0.0.1')
   await once(server, 'listening')
@@ -76,7 +115,7 @@ async function emptyTable(): Promise<{ client: DynamoDBClient; tableName: string
     server.close()
     await once(server, 'close')
   }
-  return { client, tableName: 'pages', close }
+  return { client, tableName: 'pages', cost: countCost(client), close }
 }
 
 export async function openHouse(change: { outbox?: Outbox; assets?: readonly Asset[] } = {}): Promise<House> {
@@ -89,9 +128,15 @@ export async function openHouse(change: { outbox?: Outbox; assets?: readonly Ass
   const newId = () => crypto.randomUUID().replaceAll('-', '')
   const files = new Map<string, Uint8Array>()
   const uploadsWaiting: string[] = []
+  const toCompare: OutgoingMessage[] = []
   const deps: WebDeps = {
     ledger,
-    desk: createDesk({ ledger, compareQueue: { send: async () => {} }, clock, newId }),
+    desk: createDesk({
+      ledger,
+      compareQueue: { send: async (messages) => void toCompare.push(...messages) },
+      clock,
+      newId,
+    }),
     intakeQueue: {
       send: async (messages) => {
         uploadsWaiting.push(...messages.map((m) => String(m.body.uploadId)))
@@ -129,6 +174,17 @@ export async function openHouse(change: { outbox?: Outbox; assets?: readonly Ass
     },
   }
   const app = createApp(deps)
+  const judge = createCompare({
+    ledger,
+    notifyQueue: { send: async () => {} },
+    clock,
+    newId,
+    parameters: defaultParameters,
+    log: (entry) => {
+      if (entry.level === 'error') throw new Error(JSON.stringify(entry))
+    },
+    settings: { fallbackEmail: 'duty@example.org', mailHoldS: 30, oldAfterDays: 30 },
+  })
   const cookieFor = async (role: Role, more: Partial<Person> = {}) => {
     const person: Person = { id: `local:${role}`, name: `Demo ${role}`, role, sites: '*', ...more }
     return `${SESSION_COOKIE}=${await mintToken(key, person, 'session', 3600, clock.nowMs())}`
@@ -136,6 +192,7 @@ export async function openHouse(change: { outbox?: Outbox; assets?: readonly Ass
   return {
     app,
     deps,
+    table,
     uploadsWaiting,
     cookieFor,
     async get(role, path, more) {
@@ -145,6 +202,12 @@ export async function openHouse(change: { outbox?: Outbox; assets?: readonly Ass
       const body = form instanceof FormData ? form : new URLSearchParams(form)
       const headers = { Cookie: await cookieFor(role, more), Accept: 'text/html', Origin: BASE_URL }
       return app.request(path, { method: 'POST', body, headers })
+    },
+    async compare() {
+      for (const { body } of toCompare.splice(0)) {
+        const attributes = { ApproximateReceiveCount: '1' }
+        await judge({ Records: [{ messageId: newId(), body: JSON.stringify(body), attributes }] })
+      }
     },
     close: table.close,
   }

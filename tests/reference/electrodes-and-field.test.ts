@@ -183,14 +183,14 @@ const AGAINST_FIELD: readonly [
     'star 6 x 10 m',
     { kind: 'wire', count: 6, lengthM: 10, diameterMm: 10, burialDepthM: 0.5 },
     0.99,
-    1.06,
+    1.08,
     'more so',
   ],
   [
     'star 8 x 10 m',
     { kind: 'wire', count: 8, lengthM: 10, diameterMm: 10, burialDepthM: 0.5 },
     0.99,
-    1.08,
+    1.11,
     'more so',
   ],
   [

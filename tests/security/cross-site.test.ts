@@ -28,20 +28,23 @@ describe('another web site that makes a signed-in browser send something', () =>
     ['with a hidden origin', { Origin: 'null' }],
     ['without an origin', {}],
     ['with an origin that only begins like ours', { Origin: `${BASE_URL}.example.org` }],
-  ] as [string, Record<string, string>][])('is refused on every address that changes something, %s', async (_, origin) => {
-    const routes = unsafeRoutes()
-    expect(routes.length).toBeGreaterThan(15)
-    for (const route of routes.filter((r) => r !== BY_TICKET)) {
-      const [method, path] = route.split(' ') as [string, string]
-      const answer = await house.app.request(path, {
-        method,
-        headers: { Cookie: cookie, 'Content-Type': 'application/x-www-form-urlencoded', ...origin },
-        body: 'a=b',
-      })
-      expect(`${route} ${answer.status}`).toBe(`${route} 403`)
-      expect(await answer.text()).toContain('other-origin')
-    }
-  })
+  ] as [string, Record<string, string>][])(
+    'is refused on every address that changes something, %s',
+    async (_, origin) => {
+      const routes = unsafeRoutes()
+      expect(routes.length).toBeGreaterThan(15)
+      for (const route of routes.filter((r) => r !== BY_TICKET)) {
+        const [method, path] = route.split(' ') as [string, string]
+        const answer = await house.app.request(path, {
+          method,
+          headers: { Cookie: cookie, 'Content-Type': 'application/x-www-form-urlencoded', ...origin },
+          body: 'a=b',
+        })
+        expect(`${route} ${answer.status}`).toBe(`${route} 403`)
+        expect(await answer.text()).toContain('other-origin')
+      }
+    },
+  )
 
   it('gains nothing by putting the session into a header or a bearer token into the cookie', async () => {
     const { token } = await house.identity.issueSession(someone('admin'))
@@ -56,7 +59,11 @@ describe('another web site that makes a signed-in browser send something', () =>
     const routes = [...new Set(house.app.routes.map((r) => r.path.replaceAll(/:\w+(\{[^}]*\})?/g, 'x')))]
     for (const path of routes) {
       const answer = await house.app.request(path, {
-        headers: { Cookie: cookie, Origin: 'https://evil.example.org', 'Access-Control-Request-Method': 'PUT' },
+        headers: {
+          Cookie: cookie,
+          Origin: 'https://evil.example.org',
+          'Access-Control-Request-Method': 'PUT',
+        },
       })
       expect([...answer.headers.keys()].filter((k) => k.startsWith('access-control-'))).toEqual([])
       await answer.body?.cancel()

@@ -20,7 +20,7 @@ const sessionOf = (answer: Response) =>
     .find((c) => c.startsWith(`${SESSION_COOKIE}=`))!
     .slice(SESSION_COOKIE.length + 1)
     .split(';')[0]!
-const home = (token: string) =>
+const home = async (token: string) =>
   house.app.request('/', { headers: { Cookie: `${SESSION_COOKIE}=${token}`, Accept: 'text/html' } })
 
 describe('a session', () => {
@@ -75,11 +75,7 @@ describe('a token', () => {
       'session',
       async (token) => house.app.request('/api/sites', { headers: { Authorization: `Bearer ${token}` } }),
     ],
-    [
-      'a session as a sign-in link',
-      'session',
-      async (token) => house.app.request(`/sign-in?token=${token}`),
-    ],
+    ['a session as a sign-in link', 'session', async (token) => house.app.request(`/sign-in?token=${token}`)],
   ]
   it.each(uses)('is good for one use only: not %s', async (_, use, show) => {
     const person = someone('admin')

@@ -10,6 +10,7 @@ import { mintToken, readOrMakeKey } from '../../shared-lib/ports/local-tokens.ts
 /** The real one-machine service as a child process, reached over loopback HTTP like any client would. */
 export interface Service {
   url: string
+  pid: number
   dataDir: string
   fetch(role: Role, path: string, init?: RequestInit): Promise<Response>
   /** The body as JSON; throws with the body's text when the status is not 2xx. */
@@ -68,6 +69,7 @@ export async function startService(dataDir: string, env: Record<string, string> 
   }
   const service: Service = {
     url,
+    pid: child.pid!,
     dataDir,
     async fetch(role, path, init = {}) {
       const person = { id: `local:${role}`, name: role, role, sites: '*' as const }

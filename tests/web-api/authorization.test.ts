@@ -107,6 +107,11 @@ const TABLE: Row[] = [
     }),
     may: { ...byElectrode(201), field: [403, 403] },
   },
+  {
+    route: 'GET /api/electrodes/:id/plan',
+    ask: ({ electrode }) => ({ path: `/api/electrodes/${electrode}/plan?roomM=20` }),
+    may: byElectrode(200),
+  },
   { route: 'GET /api/due', ask: ({ site }) => ({ path: `/api/due?site=${site}` }), may: bySite(200) },
   {
     route: 'GET /api/field-books',

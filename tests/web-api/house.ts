@@ -83,6 +83,7 @@ export async function openHouse(settings: Partial<WebDeps['settings']> = {}): Pr
     ledger,
     notifyQueue: into([]),
     clock,
+    newId,
     parameters: defaultParameters,
     log: (entry) => {
       if (entry.level === 'error') throw new Error(JSON.stringify(entry))

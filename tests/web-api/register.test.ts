@@ -11,11 +11,14 @@ afterAll(() => house.close())
 
 const load = (csv: string, table = 'electrodes', who = admin) =>
   house.call(who, 'POST', `/api/register?table=${table}`, csv, { 'Content-Type': 'text/csv' })
-const groups = () =>
-  house.toCompare
-    .splice(0)
-    .map((m) => m.body.electrodeId)
-    .sort()
+/** Electrodes that compare has been told of since the last look: each has a mark, and its site a message. */
+const groups = async () => {
+  const { ledger } = house.deps
+  const told = new Set(house.toCompare.splice(0).map((m) => m.body.siteId))
+  const marks = (await ledger.listMarks()).filter((m) => told.has(m.siteId))
+  await ledger.clearMarks(marks)
+  return marks.map((m) => m.electrodeId).sort()
+}
 
 const REGISTER = `electrode_id,site_id,kind,length_m,limit_ohm
 R-1,North,rod,3,25
@@ -42,9 +45,9 @@ describe('POST /api/register', () => {
   })
 
   it('tells compare about the electrodes whose words changed, and about no others', async () => {
-    groups()
+    await groups()
     await load(REGISTER.replace('R-1,North,rod,3,25', 'R-1,North,rod,3,20'))
-    expect(groups()).toEqual(['R-1'])
+    expect(await groups()).toEqual(['R-1'])
     expect(await house.deps.ledger.getMark('R-3')).toBeNull()
   })
 
@@ -80,13 +83,13 @@ describe('POST /api/register', () => {
   })
 
   it('loads limits and works, tells compare, and names electrodes that are not in the register yet', async () => {
-    groups()
+    await groups()
     const limits = await load('electrode_id,purpose,limit_ohm\nR-1,lightning,10\nR-77,neutral,5\n', 'limits')
     expect(await limits.json()).toMatchObject({ created: 2, unknownElectrodes: ['R-77'] })
-    expect(groups()).toEqual(['R-1'])
+    expect(await groups()).toEqual(['R-1'])
     const works = await load('electrode_id,done_on,what\nR-1,2026-02-01,repaired\n', 'works')
     expect(await works.json()).toMatchObject({ created: 1 })
-    expect(groups()).toEqual(['R-1'])
+    expect(await groups()).toEqual(['R-1'])
   })
 
   it('loads calibrations and has the electrodes tested with the instrument since then judged anew', async () => {
@@ -94,11 +97,12 @@ describe('POST /api/register', () => {
       ...shortSurvey('I-1', 'R-1', '2026-01-01T10:00:00Z', 11),
       instrumentId: 'I-3',
     })
-    groups()
+    await house.compare()
+    await groups()
     await load('instrument_id,calibrated_on,accuracy_percent\nI-3,2025-06-01,2\n', 'instruments')
-    expect(groups()).toEqual(['R-1'])
+    expect(await groups()).toEqual(['R-1'])
     await load('instrument_id,calibrated_on,accuracy_percent\nI-3,2026-03-01,2\n', 'instruments')
-    expect(groups()).toEqual([])
+    expect(await groups()).toEqual([])
   })
 })
 

@@ -1,7 +1,7 @@
 import { DatabaseSync } from 'node:sqlite'
 
 /** The folder is in use by another process. */
-class FolderInUse extends Error {}
+export class FolderInUse extends Error {}
 
 /**
  * Takes a file's lock for this process; the system gives it back when the process ends, however it ends, so no stale lock is ever

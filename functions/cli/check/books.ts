@@ -1,3 +1,4 @@
+import type { SiteSoil } from '../../../shared-lib/evaluate/evaluation.ts'
 import type { Books } from '../../../shared-lib/evaluate/in-force.ts'
 import type { Calibration, Electrode, Limit, Work } from '../../../shared-lib/survey/register.ts'
 import { type Survey, subjectOf } from '../../../shared-lib/survey/survey.ts'
@@ -8,6 +9,8 @@ export interface RegisterBooks {
   limits: Map<string, Limit[]>
   calibrations: Map<string, Calibration[]>
   works: Map<string, Work[]>
+  /** From the four-point surveys among those to be judged, by site. */
+  soils: Map<string, SiteSoil>
 }
 
 /** The books a survey is judged by, and its site; null when its electrode is not in the register. */
@@ -29,11 +32,13 @@ export function booksFor(
   }
   const electrode = register.electrodes.get(subject.id)
   if (!electrode) return null
+  const soil = register.soils.get(electrode.siteId)
   return {
     books: {
       versions: [{ from: '', electrode }],
       limits: register.limits.get(subject.id) ?? [],
       calibrations,
+      ...(soil ? { siteSoil: soil } : {}),
     },
     siteId: electrode.siteId,
     electrodeId: subject.id,

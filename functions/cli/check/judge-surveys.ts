@@ -3,6 +3,7 @@ import { judgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
 import { contextInForce } from '../../../shared-lib/evaluate/in-force.ts'
 import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
 import { toPriorTest } from '../../../shared-lib/history/prior-test.ts'
+import { type ResistorCheck, resistorCheckOf } from '../../../shared-lib/history/resistor-check.ts'
 import { contentHash, surveyId } from '../../../shared-lib/survey/content-id.ts'
 import { type Refused, refusedAt } from '../../../shared-lib/survey/refused.ts'
 import { subjectOf } from '../../../shared-lib/survey/survey.ts'
@@ -24,11 +25,13 @@ export interface Judging {
   tests: Spill
   index: TestIndex
   tally: Tally
+  /** Readings of known resistors are put here. */
+  checks: ResistorCheck[]
 }
 
 /** The first stage: each survey by itself. What it needs of the survey afterwards goes to disk; memory keeps some 60 bytes a survey. */
 export function createJudge(run: Judging): SurveyFileSink {
-  const { register, fileNames, records, tests, index, tally } = run
+  const { register, fileNames, records, tests, index, tally, checks } = run
   const identity = createSurveyIdentity()
   const rowOf = createColumn(Uint32Array)
   const fileOf = createColumn(Uint32Array)
@@ -90,6 +93,8 @@ export function createJudge(run: Judging): SurveyFileSink {
         })
         return
       }
+      const check = resistorCheckOf(survey)
+      if (check) checks.push(check)
       const evaluation = evaluateSurvey(survey, context)
       const judged = judgedSurvey(survey, { ...evaluation, findings: mergeFindings(evaluation.findings, []) })
       const record = write(judged)

@@ -70,12 +70,20 @@ export async function readRegisterBooks(
       limits: grouped(limits, (l) => l.electrodeId),
       calibrations: grouped(calibrations, (c) => c.instrumentId),
       works: grouped(works, (w) => w.electrodeId),
+      soils: new Map(),
     },
     refused,
   }
 }
 
-/** In which zone a time without offset is read: the electrode's. */
-export function zonesOf(register: RegisterBooks): Pick<ReadOptions, 'timeZoneOf'> {
-  return { timeZoneOf: (electrodeId) => register.electrodes.get(electrodeId)?.timeZone }
+/** In which zone a time without offset is read: the electrode's; of a site that of its first electrode (by id) which has one. */
+export function zonesOf(register: RegisterBooks): Pick<ReadOptions, 'timeZoneOf' | 'timeZoneOfSite'> {
+  const ofSites = new Map<string, string>()
+  const inOrder = [...register.electrodes.values()].sort((a, b) => (a.electrodeId < b.electrodeId ? -1 : 1))
+  for (const { siteId, timeZone } of inOrder)
+    if (timeZone && !ofSites.has(siteId)) ofSites.set(siteId, timeZone)
+  return {
+    timeZoneOf: (electrodeId) => register.electrodes.get(electrodeId)?.timeZone,
+    timeZoneOfSite: (siteId) => ofSites.get(siteId),
+  }
 }

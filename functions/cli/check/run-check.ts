@@ -10,9 +10,10 @@ import type { Progress } from '../terminal/progress.ts'
 import { type Comparing, compareTests } from './compare-tests.ts'
 import { createFindingsByRecord } from './findings-by-record.ts'
 import { preferMemoryFor } from './frugal.ts'
-import { createJudge } from './judge-surveys.ts'
+import { createJudge, type Judging } from './judge-surveys.ts'
 import { readParameters, readSurveyOptions, type SurveyOptions } from './read-options.ts'
 import { type RegisterFiles, readRegisterBooks, zonesOf } from './read-register-books.ts'
+import { readSoils } from './read-soils.ts'
 import type { CheckRecord } from './record.ts'
 import type { Report } from './report.ts'
 import { readSurveyFile } from './survey-file.ts'
@@ -58,13 +59,16 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   const found = createSpill(workspace.path('findings'))
   try {
     const index = createTestIndex()
-    const judge = createJudge({ register, fileNames: request.surveys, records, tests, index, tally })
+    const checks: Comparing['checks'] & Judging['checks'] = []
+    const judge = createJudge({ register, fileNames: request.surveys, records, tests, index, tally, checks })
     for (const { refused: row, table } of refused) judge.refusedInTable(row, table)
-    for (const [file, input] of inputs.entries())
-      await readSurveyFile(input, file, { ...options, ...zonesOf(register) }, judge, tools)
+    const reading = { ...options, ...zonesOf(register) }
+    register.soils = await readSoils(inputs, reading)
+    for (const [file, input] of inputs.entries()) await readSurveyFile(input, file, reading, judge, tools)
 
     const findings = createFindingsByRecord(found)
-    const comparing: Comparing = { index, tests, register, parameters, asOfMs: request.asOfMs, findings }
+    const { asOfMs } = request
+    const comparing: Comparing = { index, tests, register, parameters, asOfMs, findings, checks }
     progress.start('Comparing', index.siteCount)
     let sites = 0
     for (const _ of compareTests(comparing)) {

@@ -11,8 +11,18 @@ const SLOWEST_POLL_MS = 2000
 const LOOKS_BEFORE_KNOWN = 60
 
 async function look(service: Service, id: string, cursor?: string): Promise<UploadStatus>
-async function look(service: Service, id: string, cursor: undefined, onItsWay: boolean): Promise<UploadStatus | null>
-async function look(service: Service, id: string, cursor?: string, onItsWay = false): Promise<UploadStatus | null> {
+async function look(
+  service: Service,
+  id: string,
+  cursor: undefined,
+  onItsWay: boolean,
+): Promise<UploadStatus | null>
+async function look(
+  service: Service,
+  id: string,
+  cursor?: string,
+  onItsWay = false,
+): Promise<UploadStatus | null> {
   const more = cursor === undefined ? '' : `?cursor=${encodeURIComponent(cursor)}`
   const answer = await service.ask({
     method: 'GET',

@@ -6,6 +6,7 @@ import { exportRoutes } from './export.ts'
 import { fieldBookRoutes } from './field-books.ts'
 import { findingRoutes } from './findings.ts'
 import { openapiRoutes } from './openapi.ts'
+import { planRoutes } from './plan/plan-routes.ts'
 import { registerRoutes } from './register.ts'
 import type { ApiRoute } from './route.ts'
 import { siteRoutes } from './sites.ts'
@@ -18,6 +19,7 @@ export function apiRoutes(): readonly ApiRoute[] {
     ...surveyRoutes,
     ...uploadRoutes(),
     ...electrodeRoutes,
+    ...planRoutes,
     ...findingRoutes,
     ...dueRoutes,
     ...siteRoutes,

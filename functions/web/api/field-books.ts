@@ -3,6 +3,7 @@ import { inParallel } from '../../../shared-lib/ledger/parallel.ts'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import type { Calibration } from '../../../shared-lib/survey/register.ts'
 import { calibrationSchema, electrodeSchema, limitSchema } from '../../../shared-lib/survey/schema.ts'
+import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
 import { visibleElectrodes } from '../visible-lists.ts'
 import { apiRoute } from './route.ts'
@@ -32,22 +33,35 @@ function newestOfEach(calibrations: readonly Calibration[]): Calibration[] {
   return [...newest.values()]
 }
 
+async function siteOf(deps: WebDeps, electrodeId: string | undefined): Promise<string | undefined> {
+  return electrodeId === undefined
+    ? undefined
+    : (await deps.ledger.getElectrode(electrodeId))?.electrode.siteId
+}
+
 const getFieldBooks = apiRoute({
   method: 'get',
   path: '/api/field-books',
   summary: 'What a phone needs to judge surveys of one site without a network',
-  query: z.strictObject({ site: z.string().min(1) }),
+  query: z.strictObject({
+    site: z.string().min(1).optional(),
+    electrode: z.string().min(1).optional().describe('Instead of the site: the site of this electrode.'),
+  }),
   answers: {
     200: { description: 'Electrodes you may see, their limits, and the instruments', schema: fieldBooks },
   },
+  problems: ['not-found'],
   async handle({ c, deps, person, query }) {
-    if (!seesSite(person, query.site)) return problem(c, 'site-not-allowed')
+    const siteId = query.site ?? (await siteOf(deps, query.electrode))
+    if (siteId === undefined)
+      return problem(c, 'not-found', { detail: 'Name a site, or an electrode of the register.' })
+    if (!seesSite(person, siteId)) return problem(c, 'site-not-allowed')
     const electrodes = []
     let cursor: string | undefined
     do {
       const page = await visibleElectrodes(deps, person, {
         limit: PAGE,
-        siteId: query.site,
+        siteId,
         ...(cursor === undefined ? {} : { cursor }),
       })
       electrodes.push(...(page?.items ?? []).map((r) => r.electrode))
@@ -56,7 +70,7 @@ const getFieldBooks = apiRoute({
     const limits = await inParallel(electrodes, AT_ONCE, (e) => deps.ledger.getLimits(e.electrodeId))
     const calibrations = newestOfEach(await deps.ledger.listCalibrations())
     return c.json({
-      siteId: query.site,
+      siteId,
       electrodes,
       limits: limits.flat(),
       calibrations,

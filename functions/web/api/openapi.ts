@@ -92,6 +92,8 @@ function responses(route: ApiRoute, components: Json): Json {
       : undefined
     made[status] = { description, ...(content ? { content } : {}) }
   }
+  if (route.query)
+    made[431] = { description: 'Address and headers together are longer than the server takes, some 16 kB' }
   const byStatus = Map.groupBy(problemsOf(route), (name) => PROBLEMS[name].status)
   for (const [status, names] of byStatus)
     made[status] = {

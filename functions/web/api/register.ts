@@ -20,7 +20,7 @@ import {
 import { refusedRow } from './answer-schemas.ts'
 import { readFile } from './read-file.ts'
 import { apiRoute } from './route.ts'
-import { type ReadingOptions, readOptions, uploadOptions } from './upload-options.ts'
+import { type ReadingOptions, readOptions, uploadOptions, uploadOptionsInAddress } from './upload-options.ts'
 
 const TABLES = ['electrodes', 'limits', 'instruments', 'works'] as const
 type TableName = (typeof TABLES)[number]
@@ -106,7 +106,7 @@ const loadRegister = apiRoute({
   summary: 'Load a table of the register from CSV. A refused row is left out, the others stand',
   roles: ['admin'],
   query: z.strictObject({
-    ...uploadOptions,
+    ...uploadOptionsInAddress,
     fileName: z.string().max(200).optional(),
     table: z.enum(TABLES).default('electrodes'),
     validFrom: z

@@ -4,11 +4,24 @@ import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/colum
 import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'
 
 /** What an upload may declare about its file, by query or by form field. An empty field declares nothing. */
+const SIGN = '"." or ","; else the file settles it.'
+const PATTERN = `Pattern of dates that are not ISO 8601: ${PATTERN_HELP}.`
+const MAP = 'Name of a saved column map, or one as JSON.'
 const given = z.string().max(200_000).optional()
 export const uploadOptions = {
-  decimalSign: given.describe('"." or ","; else the file settles it.'),
-  datePattern: given.describe(`Pattern of dates that are not ISO 8601: ${PATTERN_HELP}.`),
-  columnMap: given.describe('Name of a saved column map, or one as JSON.'),
+  decimalSign: given.describe(SIGN),
+  datePattern: given.describe(PATTERN),
+  columnMap: given.describe(MAP),
+}
+/** The same in an address, which with all headers has some 16 kB. */
+export const uploadOptionsInAddress = {
+  decimalSign: z.string().max(10).optional().describe(SIGN),
+  datePattern: z.string().max(100).optional().describe(PATTERN),
+  columnMap: z
+    .string()
+    .max(4000, 'Save this column map with PUT /api/column-maps/{name} and give its name here.')
+    .optional()
+    .describe(MAP),
 }
 export type GivenOptions = { [K in keyof typeof uploadOptions]?: string | undefined }
 

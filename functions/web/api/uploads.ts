@@ -5,7 +5,7 @@ import { receiveUpload, seesUpload } from '../receive-upload.ts'
 import { refusedRow } from './answer-schemas.ts'
 import { readFile } from './read-file.ts'
 import { type ApiRoute, apiRoute } from './route.ts'
-import { readOptions, uploadOptions } from './upload-options.ts'
+import { readOptions, uploadOptions, uploadOptionsInAddress } from './upload-options.ts'
 import { createUploadTickets, TICKET_LIFE_S } from './upload-tickets.ts'
 
 /** A ticket's file is streamed to the archive, so this bounds the disk it may take, not memory. */
@@ -46,7 +46,7 @@ const MAP_TOO_LONG = {
 const started = z.object({ id: z.string(), state: z.literal('received') }).meta({ id: 'UploadStarted' })
 const csv = z.string().describe('The CSV, as it is')
 const form = z.object({ file: z.string().meta({ format: 'binary' }), ...uploadOptions })
-const fileQuery = z.strictObject({ ...uploadOptions, fileName: z.string().max(200).optional() })
+const fileQuery = z.strictObject({ ...uploadOptionsInAddress, fileName: z.string().max(200).optional() })
 
 const ticketAnswer = z
   .object({

@@ -4,7 +4,7 @@ import { basename, join } from 'node:path'
 import { build } from 'esbuild'
 import type { Asset } from '../assets.ts'
 import { INSTALL_ASSETS } from '../pages/install-assets.ts'
-import { STYLESHEET_HREF } from '../pages/styles/stylesheet.ts'
+import { FIELD_SHEET } from '../pages/styles/stylesheet.ts'
 
 /**
  * How to add a browser script
@@ -17,14 +17,15 @@ import { STYLESHEET_HREF } from '../pages/styles/stylesheet.ts'
  * 3. The page must do all its work without the script: `deps.assets` may be absent, and then no page has one.
  * 4. Types: the folder has its own tsconfig with the DOM (`npx tsc --noEmit -p functions/web/client`).
  *
- * Code shared by several entries is split out once (`chunk-HASH.js`) and cached like them. `service-worker.entry.ts` is special:
- * served as `/sw.js`, not hashed, with the list of everything the field form needs for its first use built in.
+ * Each entry is one file with all it imports: one file compresses far better than the same code in shared pieces. So a page names
+ * one entry, and what is needed on another page only is an entry of its own, not a lazy import. `service-worker.entry.ts` is
+ * special: served as `/sw.js`, not hashed, with the list of everything the field form needs for its first use built in.
  */
 
 const ENTRY = /^(.+)\.entry\.ts$/
 const SERVICE_WORKER = 'service-worker'
 /** The scripts that the service worker keeps for use without a network; other pages need the network anyway. */
-const KEPT_OFFLINE = ['field', 'phone']
+const KEPT_OFFLINE = ['field', 'phone-list']
 const FOR_EVER = 'public, max-age=31536000, immutable'
 
 const COMMON = {
@@ -50,45 +51,21 @@ export async function buildClient(folder = import.meta.dirname): Promise<Asset[]
   const built = await build({
     ...COMMON,
     entryPoints: pages.map((name) => ({ in: join(folder, `${name}.entry.ts`), out: name })),
-    splitting: true,
     outdir: '/assets',
     entryNames: '[name]-[hash]',
-    chunkNames: 'chunk-[hash]',
-    metafile: true,
   })
-  const outputs = Object.entries(built.metafile.outputs)
-  const scripts = built.outputFiles.map((file): Asset & { needs: string[] } => {
-    const [, output] = outputs.find(([path]) => basename(path) === basename(file.path)) ?? []
-    const entry = output?.entryPoint && ENTRY.exec(basename(output.entryPoint))?.[1]
-    return {
-      path: `/assets/${basename(file.path)}`,
-      contentType: 'text/javascript; charset=utf-8',
-      body: file.text,
-      cacheControl: FOR_EVER,
-      ...(entry ? { entry } : {}),
-      needs: (output?.imports ?? []).map((i) => `/assets/${basename(i.path)}`),
-    }
-  })
-  const kept = withNeeds(
-    scripts,
-    scripts.filter((s) => s.entry !== undefined && KEPT_OFFLINE.includes(s.entry)).map((s) => s.path),
-  )
-  const assets = [...scripts.map(({ needs: _, ...asset }) => asset), ...INSTALL_ASSETS]
+  const scripts = built.outputFiles.map((file): Asset & { entry: string } => ({
+    path: `/assets/${basename(file.path)}`,
+    contentType: 'text/javascript; charset=utf-8',
+    body: file.text,
+    cacheControl: FOR_EVER,
+    entry: basename(file.path).replace(/-[^-]*$/, ''),
+  }))
+  const assets = [...scripts, ...INSTALL_ASSETS]
   if (!names.includes(SERVICE_WORKER)) return assets
-  const precache = [STYLESHEET_HREF, ...kept, ...INSTALL_ASSETS.map((a) => a.path)]
+  const kept = scripts.filter((s) => KEPT_OFFLINE.includes(s.entry)).map((s) => s.path)
+  const precache = [FIELD_SHEET.href, ...kept, ...INSTALL_ASSETS.map((a) => a.path)]
   return [...assets, await serviceWorker(join(folder, `${SERVICE_WORKER}.entry.ts`), precache)]
-}
-
-/** These scripts and all they import, once each. */
-function withNeeds(scripts: readonly { path: string; needs: string[] }[], from: string[]): string[] {
-  const found = new Set<string>()
-  const add = (path: string) => {
-    if (found.has(path)) return
-    found.add(path)
-    scripts.find((s) => s.path === path)?.needs.forEach(add)
-  }
-  from.forEach(add)
-  return [...found].sort()
 }
 
 /** The worker knows its version: a hash over what it keeps, so a changed file anywhere is another version of the app. */

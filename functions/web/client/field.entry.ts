@@ -3,10 +3,10 @@ import { theForm } from './field/form-dom.ts'
 import { openWhich } from './field/opening.ts'
 import { showStored } from './field/show-stored.ts'
 import { fetchSite, keptRegister, refreshRegister } from './phone/field-books.ts'
-import { personHere } from './phone/person.ts'
+import { startPhone } from './phone/start-phone.ts'
 
 /** The survey form with everything a phone adds to it. Where the phone can keep nothing, the page stays as it came. */
-const person = personHere()
+const person = startPhone()
 if (person && theForm()) {
   try {
     let register = await keptRegister(person.id)
@@ -17,7 +17,7 @@ if (person && theForm()) {
       document.documentElement.dataset.script = 'on'
       const site = theForm()?.dataset.site
       const missing = site && !register.sites.some((s) => s.siteId === site)
-      if (missing) await fetchSite(site, person.id).catch(() => undefined)
+      if (missing) await fetchSite({ site }, person.id).catch(() => undefined)
       if ((await refreshRegister(person.id)) || missing) {
         register = await keptRegister(person.id)
         form.learn(register)

@@ -1,32 +1,50 @@
 import type { Hono } from 'hono'
 import type { WebDeps } from '../deps.ts'
+import { answerPacked } from '../packed-answer.ts'
 import type { WebEnv } from '../session.ts'
+import { registerDue } from './due/due-routes.ts'
 import { registerElectrodes } from './electrodes/electrode-routes.ts'
 import { registerFindings } from './findings/finding-routes.ts'
+import { registerHeld } from './held/held-routes.ts'
 import { registerHome } from './home/home-routes.ts'
+import { registerInstruments } from './instruments/instrument-routes.ts'
 import { registerLabels } from './labels/label-routes.ts'
-import { registerOffice } from './office-routes.ts'
-import { STYLESHEET, STYLESHEET_PATH } from './styles/stylesheet.ts'
+import { registerOutbox } from './outbox/outbox-routes.ts'
+import { registerPlan } from './plan/plan-pages.ts'
+import { registerBooks } from './register/register-routes.ts'
+import { registerSites } from './sites/site-routes.ts'
+import { FIELD_SHEET, OFFICE_SHEET, type Sheet } from './styles/stylesheet.ts'
 import { registerSurveyForm } from './surveys/survey-form-routes.ts'
 import { registerSurveys } from './surveys/survey-routes.ts'
 import { registerUploads } from './uploads/upload-routes.ts'
 
-/** Mounts every page and the stylesheet. Pages are complete without a script; none is served. */
+/** The address of this very text carries a hash of it, so what was fetched once stays good; without it, it is asked for again. */
+function mountSheet(app: Hono<WebEnv>, { path, text }: Sheet): void {
+  const as = (cacheControl: string) => ({
+    text,
+    headers: { 'Content-Type': 'text/css; charset=utf-8', 'Cache-Control': cacheControl },
+  })
+  const hashed = as('public, max-age=31536000, immutable')
+  const latest = as('no-cache')
+  app.get(path, (c) => answerPacked(c, c.req.query('v') === undefined ? latest : hashed))
+}
+
+/** Mounts every page and the stylesheet. Pages are complete without a script. */
 export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
-  app.get(STYLESHEET_PATH, (c) =>
-    c.body(STYLESHEET, 200, {
-      'Content-Type': 'text/css; charset=utf-8',
-      // The address carries a hash of the content, so what was fetched once stays good.
-      'Cache-Control': c.req.query('v') === undefined ? 'no-cache' : 'public, max-age=31536000, immutable',
-      'X-Content-Type-Options': 'nosniff',
-    }),
-  )
+  mountSheet(app, OFFICE_SHEET)
+  mountSheet(app, FIELD_SHEET)
   registerHome(app, deps)
   registerSurveyForm(app, deps)
   registerSurveys(app, deps)
   registerLabels(app, deps)
   registerElectrodes(app, deps)
+  registerSites(app, deps)
+  registerPlan(app, deps)
   registerUploads(app, deps)
   registerFindings(app, deps)
-  registerOffice(app, deps)
+  registerInstruments(app, deps)
+  registerBooks(app, deps)
+  registerHeld(app, deps)
+  registerDue(app, deps)
+  registerOutbox(app, deps)
 }

@@ -25,6 +25,8 @@ export interface Beliefs {
   loadingVar: number
   lagVar: number
   loadingLagCorrelation: number
+  /** How far an electrode may depart from its own way of following the site outside what it has met, a unit of ln. */
+  strangeSd: number
   /** Shape of the inverse gamma prior of an electrode's own noise. */
   noiseShape: number
   /** Slow harmless wander, variance a year. */
@@ -77,8 +79,9 @@ export const DEFAULT_BELIEFS: Beliefs = {
   loadingVar: 0.14,
   lagVar: 0.14,
   loadingLagCorrelation: 0.6,
+  strangeSd: 0.15,
   noiseShape: 4,
-  wanderVar: 2e-4,
+  wanderVar: 4e-4,
   geometrySd: 0.33,
   soilSd: 0.8,
   rateDecimal: 0.0045,

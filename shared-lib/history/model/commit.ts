@@ -2,7 +2,7 @@ import type { Finding } from '../../survey/finding.ts'
 import { rounded } from '../comparison.ts'
 import { pointsFor, trendFor } from '../rules/evidence-points.ts'
 import { limitForecast } from '../rules/limit-forecast.ts'
-import { afterRecordedWork, setUpChanged } from '../rules/notices.ts'
+import { afterRecordedWork, settlingIn, setUpChanged } from '../rules/notices.ts'
 import { seenCorroded } from '../rules/seen-corroded.ts'
 import { comparisonFinding } from '../wording.ts'
 import type { Beliefs } from './beliefs.ts'
@@ -40,6 +40,8 @@ export function commit(v: Verdict, b: Beliefs): Finding[] {
   const naming = nameOf(v, b)
   const told = naming.raised || naming.hinted ? toldOf(v, naming, b) : null
   if (told) found.push(told)
+  const settling = told || !v.hasEarlier ? null : settlingIn(e.sighting, v.expected, m.electrode)
+  if (settling) found.push(settling)
   const seen = seenCorroded(e.sighting.test)
   if (seen && naming.code !== seen.code) found.push(seen)
   const pendingBefore = m.pending
@@ -50,18 +52,19 @@ export function commit(v: Verdict, b: Beliefs): Finding[] {
     g: v.g,
     gVar: v.gVar,
     q: v.q,
+    peers: v.peers,
     expected: v.expected,
     sd: v.sd,
     hasEarlier: v.hasEarlier,
     newBaseline: e.work !== null,
     ruling: e.ruling,
-    excluded: e.excluded,
+    excluded: e.excluded || e.frozen,
     told: naming.raised && told ? { code: naming.code, evidence: told.evidence } : null,
   })
   const confirmed = settled === 'confirmed' && pendingBefore ? confirmation(v, pendingBefore, found) : null
   if (confirmed) found.push(confirmed)
   const sound = chanceOf(v.posterior, 'too-close') + chanceOf(v.posterior, 'out-of-order') < 0.3
-  if (sound && !e.excluded)
+  if (sound && !e.excluded && !e.frozen)
     m.shape = learnShape(e.sighting, lnKappa(m.lnG, e.sighting.test.currentProbeM, b), m.shape, b)
   const points = pointsOf(m, e.sighting.t, b)
   if (m.priorMean !== null && points.t.length > 0)
@@ -110,6 +113,7 @@ export function teachesNoise(v: Verdict): boolean {
     v.peers >= 2 &&
     v.posterior[0]! > 0.3 &&
     !v.entry.excluded &&
+    !v.entry.frozen &&
     v.entry.work === null
   )
 }

@@ -139,3 +139,19 @@ export function sharedFor(
   }
   return { options: [main], peers: e.peers }
 }
+
+/** What ice near the surface adds, and how differently electrodes feel it, ln (measured factors 1.5 to 5; beliefs). */
+const ICE = { ln: 0.7, sd: 0.5, ownSd: 0.3, share: 0.5 }
+/** From so many frozen neighbours on, they tell what the ice does here. */
+const ICE_PEERS = 3
+
+/** The common mode of an electrode tested in frozen ground: the neighbours' ice is not its own, and alone it may stand far up. */
+export function frozenOver(
+  shared: { options: Shared[]; peers: number },
+  prior: SeasonPrior,
+): { options: Shared[]; peers: number } {
+  const wide = shared.options.map((o) => ({ ...o, variance: o.variance + ICE.ownSd ** 2 }))
+  if (shared.peers >= ICE_PEERS) return { ...shared, options: wide }
+  const iced: Shared = { g: prior.mean + ICE.ln, variance: prior.variance + ICE.sd ** 2, share: ICE.share }
+  return { ...shared, options: [...wide.map((o) => ({ ...o, share: o.share * (1 - ICE.share) })), iced] }
+}

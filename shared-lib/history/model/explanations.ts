@@ -38,6 +38,7 @@ export function outlooksOf(
   q: number,
   t: number,
   roundingVar: number,
+  strangeVar: (g: number) => number,
 ): Outlook[] {
   const out: Outlook[] = []
   for (const story of stories)
@@ -45,7 +46,11 @@ export function outlooksOf(
       const { g, variance, share } = options[o]!
       const loading = 1 + story.fit.x1
       const total =
-        varianceAt(story.fit, g, q, t) + story.fit.noiseVar + loading * loading * variance + roundingVar
+        varianceAt(story.fit, g, q, t) +
+        story.fit.noiseVar +
+        loading * loading * variance +
+        roundingVar +
+        strangeVar(g)
       out.push({
         story,
         option: o,
@@ -86,8 +91,16 @@ export interface Circumstances {
   repeatedCells: number | null
 }
 
-/** Joint weights, one for each cause; `wrong-electrode` is filled in later from the rest of the visit. */
-export function causeWeights(outlooks: readonly Outlook[], c: Circumstances, b: Beliefs): number[] {
+/**
+ * Joint weights, one for each cause; `wrong-electrode` is filled in later from the rest of the visit. `pendingStep` is the part
+ * of rise or fall that is the step still to be settled.
+ */
+export function causeWeights(
+  outlooks: readonly Outlook[],
+  c: Circumstances,
+  b: Beliefs,
+): { weights: number[]; pendingStep: number } {
+  let pendingStep = 0
   const w = new Array<number>(CAUSES.length).fill(0)
   const y = c.y
   const sN = c.shape.normal
@@ -101,6 +114,7 @@ export function causeWeights(outlooks: readonly Outlook[], c: Circumstances, b: 
     const plain = o.weight * p0 * d * sN
     const kind = o.story.kind
     const up = o.story.fit.x3 > 0
+    if (kind === 'pending-step') pendingStep += plain
     if (kind === 'ramp') w[3] = w[3]! + plain
     else if (kind === 'pending-step' || (kind === 'small-step' && o.story.recent))
       w[up ? 1 : 2] = w[up ? 1 : 2]! + plain
@@ -123,7 +137,7 @@ export function causeWeights(outlooks: readonly Outlook[], c: Circumstances, b: 
     w[9] = w[9]! + o.weight * b.rateOutOfOrder * d * c.shape.outOfOrder
   }
   if (c.repeatedCells !== null) w[6] = (b.rateRepeated * 0.98) / Math.max(1e-30, c.repeatedCells)
-  return w
+  return { weights: w, pendingStep }
 }
 
 /** Weights to chances that add to one; when nothing explains the value at all, a rise or fall by its sign. */

@@ -12,6 +12,8 @@ export interface PastStory {
   recent: boolean
 }
 
+/** A step of the last two tests is told only when it is this large. */
+const RECENT_STEP_LN = 0.17
 const EPSILON_YEARS = 1e-6
 /** How much likelier a ramp is once somebody has confirmed corrosion here. */
 const CONFIRMED_TIMES = 20
@@ -47,7 +49,7 @@ export function pastStories(m: Member, t: number, level: LevelPrior, b: Beliefs)
         kind: 'small-step',
         fit,
         weight: Math.log((b.rateRise + b.rateFall) * years) + fit.lnEvidence - flat.lnEvidence,
-        recent: k >= n - 2 && Math.abs(fit.x3) > 0.12,
+        recent: k >= n - 2 && Math.abs(fit.x3) > RECENT_STEP_LN,
       })
     }
   }

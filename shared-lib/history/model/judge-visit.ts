@@ -1,6 +1,8 @@
+import { setUpMatters } from '../rules/notices.ts'
 import type { Beliefs } from './beliefs.ts'
 import {
   estimateShared,
+  frozenOver,
   type Residual,
   type SeasonPrior,
   type Shared,
@@ -10,7 +12,7 @@ import {
 import { causeWeights, densityAt, expectedOf, normalise, outlooksOf } from './explanations.ts'
 import { pastStories } from './histories.ts'
 import { levelPrior, type SoilNews } from './level-prior.ts'
-import { type Member, sharesSoil } from './member.ts'
+import { type Member, sharesSoil, strangeVar } from './member.ts'
 import { meanAt, varianceAt } from './prediction.ts'
 import { repetition } from './repetition.ts'
 import { lnKappa, shapeLikelihoods } from './shape.ts'
@@ -51,7 +53,7 @@ export function judgeRound(
   // Weather adds to what the season leaves open.
   const prior: SeasonPrior = { mean: season.mean, variance: season.variance + b.weatherSd ** 2 }
   const soilNews = entries
-    .filter((e) => !hasUsable(e.member) && e.member.lnG !== null && !e.excluded)
+    .filter((e) => !hasUsable(e.member) && e.member.lnG !== null && !e.excluded && !e.frozen)
     .map((e) => ({ id: e.member.electrode.electrodeId, x: e.sighting.y - season.mean - e.member.lnG! }))
   const drafts = entries.map((e) =>
     sharesSoil(e.member.key)
@@ -65,9 +67,11 @@ export function judgeRound(
     if (!inSoil.includes(d))
       placeAt(d, { options: [{ g: 0, variance: STILL.variance, share: 1 }], peers: 0 }, b)
   for (const group of byInstrument(inSoil)) {
-    const own = group.filter((d) => !d.entry.excluded).map((d) => d.residual)
+    const told = group.filter((d) => !d.entry.excluded)
+    const own = told.filter((d) => !d.entry.frozen).map((d) => d.residual)
     const sorted = sortedResiduals([...known, ...own])
-    for (const d of group) placeIn(d, sorted, groupPrior, b)
+    const iced = sortedResiduals(told.filter((d) => d.entry.frozen).map((d) => d.residual))
+    for (const d of group) placeIn(d, d.entry.frozen ? iced : sorted, groupPrior, b)
     const day = group[0]!.entry.sighting.day
     const seen = estimateShared(sorted, null, day, groupPrior, b)
     groups.push(withoutPrior(group, day, seen, groupPrior))
@@ -79,6 +83,8 @@ export function judgeRound(
     electrodeId: d.entry.member.electrode.electrodeId,
     y: d.entry.sighting.y,
     normalShape: d.shape.normal,
+    probeM: d.entry.sighting.test.currentProbeM,
+    usualProbeM: d.entry.member.tests.at(-1)?.sighting.test.currentProbeM,
     outlooks: d.outlooks,
     evidence: d.weights.reduce((a, w) => a + w, 0),
   }))
@@ -89,8 +95,10 @@ export function judgeRound(
       d.mixedUpWith = mixUp.bestId
     }
     d.posterior = normalise(d.weights, d.entry.sighting.y - d.expected)
+    const sum = d.weights.reduce((a, w) => a + w, 0)
+    d.pendingStep = sum > 0 ? d.pendingStep / sum : 0
   })
-  const residuals = inSoil.filter((d) => !d.entry.excluded).map((d) => d.residual)
+  const residuals = inSoil.filter((d) => !d.entry.excluded && !d.entry.frozen).map((d) => d.residual)
   return { verdicts: drafts, groups, residuals }
 }
 
@@ -126,13 +134,14 @@ function draftOf(
     loading += story.weight * (1 + story.fit.x1)
   }
   loading = Math.max(0.3, loading)
-  const variance = Math.max(1e-5, square - mean * mean + s.roundingVar)
+  const variance = Math.max(1e-5, square - mean * mean + ownVar(entry))
   return {
     entry,
     stories,
     outlooks: [],
     shape: shapeLikelihoods(s, lnKappa(m.lnG, s.test.currentProbeM, b), m.shape, b),
     posterior: [],
+    pendingStep: 0,
     expected: mean,
     sd: Math.sqrt(variance),
     peers: 0,
@@ -152,6 +161,16 @@ function draftOf(
   }
 }
 
+/** Another line, distance or connection than last time: what that alone may do to a value, ln (practice, no source). */
+const SET_UP_SD = 0.1
+
+/** Variance of this one test beyond the electrode's own noise: of the display, and of a set-up that was changed. */
+function ownVar({ member, sighting }: Entry): number {
+  const previous = member.tests.at(-1)?.sighting
+  const changed = previous !== undefined && setUpMatters(sighting, previous)
+  return sighting.roundingVar + (changed ? SET_UP_SD ** 2 : 0)
+}
+
 /** Groups by instrument, the larger first; equal sizes by name. */
 function byInstrument(drafts: readonly Draft[]): Draft[][] {
   const groups = new Map<string, Draft[]>()
@@ -166,13 +185,16 @@ function byInstrument(drafts: readonly Draft[]): Draft[][] {
 
 /** Gives the draft its common mode from the others, and with it its outlooks. */
 function placeIn(d: Draft, sorted: readonly Residual[], prior: SeasonPrior, b: Beliefs): void {
-  placeAt(d, sharedFor(sorted, d.residual.electrodeId, d.entry.sighting.day, prior, b), b)
+  const shared = sharedFor(sorted, d.residual.electrodeId, d.entry.sighting.day, prior, b)
+  placeAt(d, d.entry.frozen ? frozenOver(shared, prior) : shared, b)
 }
 
 function placeAt(d: Draft, shared: { options: Shared[]; peers: number }, b: Beliefs): void {
   const s = d.entry.sighting
   d.peers = shared.peers
-  d.outlooks = outlooksOf(d.stories, shared.options, d.q, s.t, s.roundingVar)
+  d.outlooks = outlooksOf(d.stories, shared.options, d.q, s.t, ownVar(d.entry), (g) =>
+    strangeVar(d.entry.member, g, b),
+  )
   const e = expectedOf(d.outlooks)
   d.expected = e.mean
   d.sd = e.sd
@@ -212,7 +234,7 @@ function weigh(d: Draft, b: Beliefs): void {
   const dt = last ? Math.min(3, Math.max(0.02, s.t - last.sighting.t)) : 0.02
   const repeat = repetition(d, b)
   d.repeats = repeat?.ref ?? null
-  d.weights = causeWeights(
+  const made = causeWeights(
     d.outlooks,
     {
       y: s.y,
@@ -224,6 +246,8 @@ function weigh(d: Draft, b: Beliefs): void {
     },
     b,
   )
+  d.weights = made.weights
+  d.pendingStep = made.pendingStep
 }
 
 /** Takes the prior's share off again: what this instrument saw of the site by itself. */

@@ -53,7 +53,13 @@ export function learnVisit(
       }
     lesson.level = { day: group.day, g: group.g, variance: group.variance }
     const z2 = (d * d) / doubt
-    learnSeason(season, group.day, group.g, (group.variance + weather) * Math.max(1, z2 / 4))
+    learnSeason(
+      season,
+      group.day,
+      group.g,
+      (group.variance + weather) * Math.max(1, z2 / 4),
+      group.tests.length > 1,
+    )
   }
   return lesson
 }

@@ -27,6 +27,7 @@ export const memberMemory = z.object({
       stepOhm: z.number(),
       g: z.number(),
       q: z.number(),
+      peers: z.number(),
       extraVar: z.number(),
       doubt: z.number(),
       expected: z.object({ mean: z.number(), sd: z.number() }).nullable(),

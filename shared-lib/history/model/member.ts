@@ -10,6 +10,8 @@ export interface Remembered {
   sighting: Sighting
   g: number
   q: number
+  /** How many neighbours the common mode is from; 0 when only the season spoke. */
+  peers: number
   /** Variance beyond the electrode's own noise: of the common mode and the display. */
   extraVar: number
   /** How many times less than usual it counts; 0 when the test was set aside. */
@@ -104,4 +106,21 @@ export function pointsOf(m: Member, tNow: number, b: Beliefs, without = -1): Poi
     points.v.push(r.doubt * (1 + r.extraVar / s0) + (b.wanderVar / s0) * Math.max(0, tNow - r.sighting.t))
   }
   return points
+}
+
+/**
+ * Variance for a common mode that this electrode has not met before: how it follows its site was learnt between the lowest and the
+ * highest so far, and soil that dries or freezes further need not go on in a straight line.
+ */
+export function strangeVar(m: Member, g: number, b: Beliefs): number {
+  let low = 0
+  let high = 0
+  for (let k = m.start; k < m.tests.length; k++) {
+    const r = m.tests[k]!
+    if (r.doubt === 0) continue
+    if (r.g < low) low = r.g
+    if (r.g > high) high = r.g
+  }
+  const outside = Math.max(0, low - g, g - high)
+  return (b.strangeSd * outside) ** 2
 }

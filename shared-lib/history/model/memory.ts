@@ -17,6 +17,7 @@ export interface Judged {
   g: number
   gVar: number
   q: number
+  peers: number
   expected: number
   sd: number
   hasEarlier: boolean
@@ -35,8 +36,8 @@ export function chanceOf(posterior: readonly number[], cause: Cause): number {
 /** How many times less a doubtful survey counts that its evaluation keeps out of trends. */
 const UNFIT_FOR_TREND = 1.5
 
-/** What became of a pending step when the next test came. */
-export type Settled = 'confirmed' | 'returned' | null
+/** What became of a pending step when the next test came; `followed`: the baseline moves, though this value alone shows little. */
+export type Settled = 'confirmed' | 'followed' | 'returned' | null
 
 /** Updates the member by one judged test: settles a pending step, keeps or sets the test aside, opens a new pending one. */
 export function remember(m: Member, j: Judged): Settled {
@@ -60,6 +61,7 @@ export function remember(m: Member, j: Judged): Settled {
     sighting: j.sighting,
     g: j.g,
     q: j.q,
+    peers: j.peers,
     extraVar,
     doubt,
     expected: j.hasEarlier ? { mean: j.expected, sd: j.sd } : null,
@@ -72,7 +74,7 @@ export function remember(m: Member, j: Judged): Settled {
     standHere(m, j)
     return settled
   }
-  const opens = !m.pending && settled !== 'confirmed' && (upDown > 0.15 || wrong)
+  const opens = !m.pending && settled !== 'confirmed' && settled !== 'followed' && (upDown > 0.15 || wrong)
   if (opens && doubt > 0 && bad < 0.5 && j.hasEarlier && !j.newBaseline)
     m.pending = {
       index: m.tests.length - 1,
@@ -119,7 +121,7 @@ function settle(m: Member, j: Judged): Settled {
   }
   const out = j.outlooks.find((o) => o.story.kind === 'pending-out')
   startBaseline(m, pending.index, out ? out.story.fit : null)
-  return 'confirmed'
+  return wStep > wOut + tail ? 'confirmed' : 'followed'
 }
 
 /** A small step long past that now explains more than four fifths becomes the new baseline, quietly. */

@@ -17,6 +17,7 @@ export interface Naming {
 }
 
 const NEW_LEVEL_RATIO = Math.log(1.6)
+const FALL_LN = Math.log(1.2)
 const LOUD_RISE_LN = Math.log(1.8)
 const LOUD_TESTS = 3
 const LOUD_SCATTERS = 4
@@ -32,8 +33,9 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   const toldStep = m.pending?.told?.code
   if (m.pending && (toldStep === 'step-rise' || isFall(toldStep))) {
     const i = m.pending.up ? 1 : 2
-    known += p[i]!
-    p[i] = 0
+    // Another step on top of the one that was told is news.
+    known += v.pendingStep
+    p[i] = Math.max(0, p[i]! - v.pendingStep)
   }
   if (m.corrosionTold) {
     known += p[3]!
@@ -44,8 +46,11 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
   const loud = known === 0 && isLoudRise(v)
   const likely = news > b.threshold
-  const cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
-  const raised = likely || loud
+  let cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
+  const fallsBack = cause === 'corrosion' ? belowFlatLn(v) : 0
+  // Under what it shows without any ramp: no rise, whatever the past looked like; far under, another level.
+  if (fallsBack > FALL_LN) cause = 'fall'
+  const raised = (likely && (fallsBack <= 0 || fallsBack > FALL_LN)) || loud
   const aboutTheEarth = cause === 'rise' || cause === 'fall' || cause === 'corrosion'
   const hinted = !raised && aboutTheEarth && news > b.hintThreshold && v.hasEarlier
   return { cause, code: codeOf(cause, v), news, raised, hinted }
@@ -56,13 +61,21 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
  * expect, and far outside what three tests or more of the electrode itself have scattered. Common practice, no source.
  */
 function isLoudRise(v: Verdict): boolean {
-  const { sighting, member, work, excluded } = v.entry
-  if (work || excluded || sighting.test.validity === 'invalid') return false
+  const { sighting, member, work, excluded, frozen } = v.entry
+  if (work || excluded || frozen || sighting.test.validity === 'invalid') return false
   const earlier = member.tests.slice(member.start).filter((r) => r.doubt > 0)
   const rise = sighting.y - v.expected
   if (earlier.length < LOUD_TESTS || rise < LOUD_RISE_LN) return false
   const ownLn = earlier.map((r) => r.sighting.y)
   return sighting.y - Math.max(...ownLn) > LOUD_RISE_LN / 2 && rise > LOUD_SCATTERS * robustSd(ownLn, 0)
+}
+
+/** How far the value lies below what the electrode shows without any ramp, ln; negative above. */
+function belowFlatLn(v: Verdict): number {
+  const flat = v.outlooks.filter((o) => o.story.kind === 'nothing')
+  const weight = flat.reduce((a, o) => a + o.weight, 0)
+  if (!(weight > 0)) return 0
+  return flat.reduce((a, o) => a + o.weight * o.mean, 0) / weight - v.entry.sighting.y
 }
 
 function isFall(code: string | null | undefined): boolean {

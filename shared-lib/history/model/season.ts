@@ -44,9 +44,19 @@ export function seasonAt(s: Season, day: number): { mean: number; variance: numb
   return { mean, variance: Math.max(0, variance), quadrature }
 }
 
-/** One step of recursive least squares: the site was seen `observed` on `day` with `variance`. */
-export function learnSeason(s: Season, day: number, observed: number, variance: number): void {
+/**
+ * One step of recursive least squares: the site was seen `observed` on `day` with `variance`. A lone electrode cannot tell the
+ * site's level from its own, so it must not teach it (`levelToo`).
+ */
+export function learnSeason(
+  s: Season,
+  day: number,
+  observed: number,
+  variance: number,
+  levelToo = true,
+): void {
   const x = seasonBasis(day)
+  if (!levelToo) x[0] = 0
   const px = new Float64Array(N)
   let predicted = 0
   let total = variance

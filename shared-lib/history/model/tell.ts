@@ -1,6 +1,6 @@
 import type { Finding, FindingCode } from '../../survey/finding.ts'
 import { type Comparison, dayText, rounded, times } from '../comparison.ts'
-import { settlingIn } from '../rules/notices.ts'
+import { settlingIn, setUpChanges } from '../rules/notices.ts'
 import { repeatedFinding } from '../rules/repeated-readings.ts'
 import { comparisonFinding } from '../wording.ts'
 import { alternativesOf } from './alternatives.ts'
@@ -32,8 +32,21 @@ export function comparisonFor(v: Verdict, named: Cause): Comparison {
       })),
     sharedShiftPercent: v.peers > 0 ? (Math.exp(v.g) - 1) * 100 : null,
     neighbours: v.peers,
-    alternatives: alternativesOf(v, named),
+    alternatives: [...alternativesOf(v, named), ...setUpAlternative(v)],
   }
+}
+
+/** A change of set-up comes before any step: it is shown beside the others, though nobody can put a chance on it. */
+function setUpAlternative(v: Verdict): Comparison['alternatives'] {
+  const previous = v.entry.member.tests.at(-1)?.sighting
+  const changes = previous ? setUpChanges(v.entry.sighting, previous) : []
+  if (changes.length === 0) return []
+  return [
+    {
+      explanation: `it was measured in another way than last time (${changes.join(', ')})`,
+      probability: null,
+    },
+  ]
 }
 
 /** What is likely enough to be shown with the survey, and not to send anybody out. */
@@ -42,6 +55,8 @@ const HINT = {
   todo: 'It may well be season or scatter: nothing to do now, look at it again at the next test.',
 } as const
 
+const FROZEN_TODO =
+  'The ground was frozen, which alone may do this: treat it as real until a test after the thaw, and plan that test.'
 const BOND_HINT = { todo: 'It may be scatter of a few milliohm: look at it again at the next test.' }
 const BOND_ADVICE = [
   'Clean and tighten both ends of the bond, and look along it for a broken strand.',
@@ -104,6 +119,11 @@ export function tell(v: Verdict, naming: Naming, b: Beliefs): Finding | null {
           : {}),
       })
     case 'step-rise':
+      if (v.entry.frozen)
+        return comparisonFinding('step-rise', c, probability, {
+          todo: FROZEN_TODO,
+          ...(c.ratio >= 6 ? { severity: 'urgent' } : {}),
+        })
       return comparisonFinding('step-rise', c, probability, c.ratio >= 3 ? { severity: 'urgent' } : {})
     default:
       return comparisonFinding(naming.code, c, probability)

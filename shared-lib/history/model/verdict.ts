@@ -10,6 +10,8 @@ export interface Verdict {
   outlooks: Outlook[]
   shape: ShapeLikelihoods
   posterior: number[]
+  /** The part of it that is the step still to be settled. */
+  pendingStep: number
   expected: number
   sd: number
   peers: number

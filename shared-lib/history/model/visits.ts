@@ -8,6 +8,8 @@ export interface Entry {
   work: { what: string; doneOn: string | null } | null
   /** Corrected, set aside or invalid: judged, and never learnt from. */
   excluded: boolean
+  /** The ground was frozen: judged against others that were, and never learnt from. */
+  frozen: boolean
   /** What somebody has decided about it. */
   ruling: 'stands' | 'corrosion' | null
 }

@@ -1,5 +1,6 @@
 import type { SeriesSummary } from '../assessment.ts'
 import { yearsBetween } from '../days.ts'
+import { generalizedEsd } from '../statistics/generalized-esd.ts'
 import { type MannKendall, mannKendall } from '../statistics/mann-kendall.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
 import { type SenSlope, senSlope } from '../statistics/sen-slope.ts'
@@ -20,6 +21,19 @@ export function trendOf(points: readonly { day: number; y: number }[]): Trend | 
   return kendall && sen ? { kendall, sen, spanYears: years.at(-1)! } : null
 }
 
+/** Rosner's test is for some fifteen values or more, and for few outliers among them. */
+const FEWEST_FOR_OUTLIERS = 15
+const MOST_OUTLIERS = 3
+
+function outliersOf(baseline: readonly { test: { surveyRef: string }; y: number }[]): string[] {
+  if (baseline.length < FEWEST_FOR_OUTLIERS) return []
+  const test = generalizedEsd(
+    baseline.map((p) => p.y),
+    MOST_OUTLIERS,
+  )
+  return (test?.outliers ?? []).map((i) => baseline[i]!.test.surveyRef)
+}
+
 /** ln slope a year as % a year. */
 function percentPerYear(slope: number): number {
   return (Math.exp(slope) - 1) * 100
@@ -28,14 +42,16 @@ function percentPerYear(slope: number): number {
 /** The statistics auditors know, shown beside the findings. `baseline` is the present one. */
 export function summaryOf(
   measuredAs: SeriesSummary['measuredAs'],
-  baseline: readonly { test: { testedAtMs: number }; day: number; y: number }[],
+  baseline: readonly { test: { testedAtMs: number; surveyRef: string }; day: number; y: number }[],
   restarted: boolean,
 ): SeriesSummary | null {
   if (baseline.length === 0) return null
   const trend = trendOf(baseline)
   const percent = (slope: number | null | undefined) =>
     slope === null || slope === undefined ? null : percentPerYear(slope)
+  const outlierRefs = outliersOf(baseline)
   return {
+    ...(outlierRefs.length > 0 ? { outlierRefs } : {}),
     measuredAs,
     n: baseline.length,
     medianOhm: Math.exp(

@@ -13,7 +13,7 @@ export function pointsFor(v: Verdict): EvidencePoint[] {
     .slice(-MOST_POINTS)
     .map((r) => pointOf(r.sighting, r.expected, r.doubt > 0))
   const band = v.hasEarlier ? { mean: v.expected, sd: v.sd } : null
-  return [...earlier, pointOf(v.entry.sighting, band, !v.entry.excluded)]
+  return [...earlier, pointOf(v.entry.sighting, band, !v.entry.excluded && !v.entry.frozen)]
 }
 
 function pointOf(

@@ -32,7 +32,8 @@ export function limitForecast(m: Member, s: Sighting): Finding | null {
   const used = m.tests.slice(m.start).filter((r) => r.doubt > 0)
   if (used.length < FEWEST_TESTS || s.t - used[0]!.sighting.t < LEAST_YEARS) return null
   const t = used.map((r) => r.sighting.t - s.t)
-  const y = used.map((r) => r.sighting.y - (1 + m.loading.x1) * r.g)
+  // Without neighbours the season is only a belief: then it stays in the scatter.
+  const y = used.map((r) => r.sighting.y - (r.peers > 0 ? (1 + m.loading.x1) * r.g : 0))
   const kendall = mannKendall(y)
   const sen = kendall && senSlope(t, y, kendall.variance)
   if (!kendall || !sen || sen.slope <= 0 || kendall.pValue > LARGEST_P) return null

@@ -34,7 +34,7 @@ export function siteDrift(
   if (new Set(visit.words.map((w) => w.electrodeId)).size < FEWEST_ELECTRODES) return []
   const entry = rising
     .map((id) => entries.find((e) => e.member.electrode.electrodeId === id))
-    .find((e) => e !== undefined && !e.excluded)
+    .find((e) => e !== undefined && !e.excluded && !e.frozen)
   if (!entry) return []
   state.driftToldLn = drift.riseLn
   return [{ entry, finding: findingOf(entry, visit, drift, rising) }]

@@ -1,14 +1,20 @@
 import type { JudgedSurvey } from '../../../../shared-lib/evaluate/evaluation.ts'
-import { alarm } from '../../pages/surveys/judgement.ts'
+import { type AlarmParts, alarm } from '../../pages/surveys/judgement.ts'
 
 const told = new Set<string>()
 
-/** An urgent finding fills the screen, once for each cause, until the person has read it. */
-export function showAlarm(
-  judged: JudgedSurvey,
-  whom: { controlRoomPhone?: string | undefined; responsibleEmail?: string | undefined },
-): void {
+/**
+ * An urgent finding fills the screen, once for each cause, until the person has read it. While it stands there it follows what is
+ * learnt meanwhile, such as the name of the responsible engineer.
+ */
+export function showAlarm(judged: JudgedSurvey, whom: Omit<AlarmParts, 'findings'>): void {
   const urgent = judged.findings.filter((f) => f.severity === 'urgent')
+  const words = String(alarm({ findings: urgent, ...whom }))
+  const standing = document.querySelector('dialog.alarm-screen[open] .words')
+  if (standing && urgent.length > 0) {
+    if (standing.innerHTML !== words) standing.innerHTML = words
+    return
+  }
   for (const code of told) if (!urgent.some((f) => f.code === code)) told.delete(code)
   if (urgent.every((f) => told.has(f.code))) return
   for (const f of urgent) told.add(f.code)
@@ -16,7 +22,7 @@ export function showAlarm(
   const dialog = document.createElement('dialog')
   dialog.className = 'alarm-screen'
   dialog.setAttribute('aria-label', 'Urgent')
-  dialog.innerHTML = `${alarm({ findings: urgent, ...whom })}<form method="dialog"><button class="main">I have read this</button></form>`
+  dialog.innerHTML = `<div class="words">${words}</div><form method="dialog"><button class="main">I have read this</button></form>`
   document.querySelector('main')!.append(dialog)
   dialog.showModal()
 }

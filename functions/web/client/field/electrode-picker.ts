@@ -16,7 +16,9 @@ export function showChoices(register: PhoneRegister, known: Electrode | null): v
     input.after(list)
   }
   const typed = input.value.trim()
-  const found = known === null ? register.search(typed, MOST_SHOWN) : []
+  // Found by its tag, it is named all the same: nobody should have to trust a number alone.
+  const found =
+    known === null ? register.search(typed, MOST_SHOWN) : known.electrodeId === typed ? [] : [known]
   list.innerHTML = String(choices(found, typed, known === null && register.sites.length > 0))
 }
 

@@ -1,11 +1,10 @@
 import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import { surveyFormPage } from '../../pages/surveys/form-page.ts'
 import { type FormState, localMinute, withTest } from '../../pages/surveys/form-state.ts'
-import { nextStep } from '../../pages/surveys/next-step.ts'
-import { type TestKindName, testKind } from '../../pages/surveys/test-kinds.ts'
+import { isTooEarly, nextStep } from '../../pages/surveys/next-step.ts'
+import { testKind } from '../../pages/surveys/test-kinds.ts'
 import { understandForm } from '../../pages/surveys/understand-form.ts'
-import type { FormProblem } from '../../pages/view/error-summary.ts'
-import type { PhoneRegister } from '../phone/field-books.ts'
+import { fetchSite, keptRegister, type PhoneRegister } from '../phone/field-books.ts'
 import { finishRecord, type Owner } from '../phone/field-record.ts'
 import { sendWaiting } from '../phone/sender.ts'
 import { putRecord } from '../phone/store.ts'
@@ -13,6 +12,7 @@ import { showAlarm } from './alarm-screen.ts'
 import { type DraftKeeper, draftKeeper, type Kept } from './draft-keeper.ts'
 import { showChoices } from './electrode-picker.ts'
 import { type FieldBar, fieldBar } from './field-bar.ts'
+import type { FieldForm } from './form-actions.ts'
 import { readPage, showEcho, showPlaces } from './form-dom.ts'
 import { goTo, listenToForm } from './form-events.ts'
 import { showHandedIn } from './handed-in.ts'
@@ -22,21 +22,6 @@ import { addNowButtons, showElsewhere, showUnfinished } from './notices.ts'
 import { type Opening, zoneFor } from './opening.ts'
 
 /** A form on this page, from opening to handing in. */
-export interface FieldForm {
-  readonly state: FormState
-  readonly register: PhoneRegister
-  /** Reads the page, keeps it, judges it. */
-  typed(): void
-  /** Draws the whole form anew from a state: another kind of test, other units, problems to mend. */
-  draw(change: { state?: FormState; problems?: FormProblem[]; notice?: string; focus?: string }): void
-  showKind(kind: TestKindName): void
-  pick(electrodeId: string): void
-  check(): void
-  handIn(): Promise<void>
-  takeOver(): Promise<void>
-  learn(register: PhoneRegister): void
-}
-
 export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister): FieldForm {
   const main = document.querySelector('main')!
   const phone = document.body.dataset.phone
@@ -62,8 +47,9 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
   function judgeNow(): void {
     const understood = understandForm(state, zone())
     const here = judgeUnfinished(understood, register)
-    showJudgement(worthShowing(here, state) ? here : null, phone)
-    if (here)
+    const early = isTooEarly(state, understood)
+    showJudgement(here !== null && !early && worthShowing(here, state) ? here : null, phone)
+    if (here && (!early || here.survey.linkChecked === 'still-open'))
       showAlarm(here.judged, { controlRoomPhone: phone, responsibleEmail: electrode()?.responsibleEmail })
     bar.showNext(nextStep({ state, understood, electrode: electrode(), judged: here?.judged ?? null }))
     showPlaces(state)
@@ -131,6 +117,14 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
       keeper.typed(state, zone())
       goTo('test')
     },
+    async ask(electrodeId) {
+      try {
+        await fetchSite({ electrode: electrodeId }, owner.id)
+        self.learn(await keptRegister(owner.id))
+      } catch {
+        // No network, or nobody knows it: it is handed in as it is and held.
+      }
+    },
     check() {
       const { problems } = understandForm(state, zone())
       if (problems.length > 0) self.draw({ problems })
@@ -160,7 +154,10 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
     learn(next) {
       register = next
       if (electrode() && !document.querySelector('#register-words')) self.draw({ state: readPage().state })
-      else judgeNow()
+      else {
+        if (document.activeElement?.id === 'electrodeId') showChoices(register, electrode())
+        judgeNow()
+      }
     },
   }
   const onPage = readPage()
@@ -193,11 +190,9 @@ function fillIn(state: FormState): void {
   }
 }
 
-/** Too few readings are no news, unless one of them has trouble. */
-function worthShowing(here: JudgedHere | null, state: FormState): boolean {
-  if (here === null) return false
-  const { readings } = here.survey
-  const kind = testKind(state.test)
-  const enough = kind.rows === 'percent' || kind.rows === 'distance' ? 3 : 1
-  return readings.length >= enough || readings.some((r) => r.condition !== 'ok')
+/** Too few readings are no news, unless one of them has a trouble that can be mended at its stake. */
+function worthShowing({ survey }: JudgedHere, state: FormState): boolean {
+  const { rows } = testKind(state.test)
+  const enough = rows === 'percent' || rows === 'distance' ? 3 : 1
+  return survey.readings.length >= enough || survey.readings.some((r) => r.condition !== 'ok')
 }

@@ -1,7 +1,7 @@
 import { localMinute } from '../../pages/surveys/form-state.ts'
 import { isTestKind } from '../../pages/surveys/test-kinds.ts'
 import { showChoices } from './electrode-picker.ts'
-import type { FieldForm } from './field-form.ts'
+import type { FieldForm } from './form-actions.ts'
 import { controlOf, showEcho, typeInto } from './form-dom.ts'
 import { zoneFor } from './opening.ts'
 
@@ -31,6 +31,7 @@ export function listenToForm(main: HTMLElement, form: FieldForm): void {
     if (target.id === 'electrodeId') {
       const known = form.register.find(target.value)
       if (known) form.pick(known.electrodeId)
+      else if (target.value.trim() !== '') void form.ask(target.value.trim())
     }
   })
   main.addEventListener('click', (event) => {

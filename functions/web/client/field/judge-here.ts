@@ -22,7 +22,9 @@ export function judgeHere(survey: Survey, register: PhoneRegister): JudgedHere {
  * as it should be, so it is looked at only once something is said about how it was left.
  */
 export function judgeUnfinished({ survey }: UnderstoodForm, register: PhoneRegister): JudgedHere | null {
-  if (survey.testedAt === undefined || survey.readings.length === 0) return null
+  // An earth left open is told at once, before there is anything to judge.
+  const toJudge = survey.readings.length > 0 || survey.linkChecked === 'still-open'
+  if (survey.testedAt === undefined || !toJudge) return null
   const { linkOpenedAt: _, ...rest } = survey
   return judgeHere(survey.linkChecked === undefined ? rest : survey, register)
 }

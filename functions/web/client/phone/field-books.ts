@@ -19,7 +19,7 @@ export interface PhoneRegister {
   contextFor(survey: Survey): { context: EvaluationContext; known: boolean }
 }
 
-export function phoneRegister(sites: SiteBooks[]): PhoneRegister {
+function phoneRegister(sites: SiteBooks[]): PhoneRegister {
   const electrodes = sites.flatMap((s) => s.electrodes)
   const byId = new Map(electrodes.map((e) => [e.electrodeId, e]))
   const find = (typed: string) => {
@@ -77,11 +77,14 @@ async function fetchJson(address: string): Promise<unknown> {
   return answer.json()
 }
 
-/** Fetches one site. @throws without a network, or when the site is not this person's */
-export async function fetchSite(siteId: string, personId: string): Promise<void> {
-  const books = (await fetchJson(`/api/field-books?site=${encodeURIComponent(siteId)}`)) as SiteBooks
+/** Fetches one site, or the site of an electrode. @throws without a network, or when it is not this person's */
+export async function fetchSite(
+  which: { site: string } | { electrode: string },
+  personId: string,
+): Promise<void> {
+  const books = (await fetchJson(`/api/field-books?${new URLSearchParams(which)}`)) as SiteBooks
   if (!Array.isArray(books.electrodes)) throw new Error('not the register')
-  const { electrodes, limits, calibrations } = books
+  const { siteId, electrodes, limits, calibrations } = books
   await putBooks({ siteId, personId, fetchedAtMs: Date.now(), electrodes, limits, calibrations })
 }
 
@@ -101,7 +104,7 @@ export async function refreshRegister(personId: string): Promise<boolean> {
       const has = kept.find((s) => s.siteId === siteId)
       return !has || Date.now() - has.fetchedAtMs > FRESH_MS
     })
-    for (const siteId of old) await fetchSite(siteId, personId)
+    for (const siteId of old) await fetchSite({ site: siteId }, personId)
     return old.length > 0
   } catch {
     return false

@@ -1,7 +1,9 @@
+import { plural } from '../../pages/view/format.ts'
 import { type Html, html, nothing } from '../../pages/view/html.ts'
 import { fetchSite, refreshRegister } from './field-books.ts'
 import { editRecord, type FieldRecord, newRef, type Owner } from './field-record.ts'
 import { clockTime, saidWords, stateBadge, subjectWords } from './record-words.ts'
+import { saveCopy } from './save-copy.ts'
 import { sendWaiting } from './sender.ts'
 import {
   allBooks,
@@ -50,7 +52,6 @@ async function act(what: string, ref: string, person: Owner): Promise<void> {
       return
     }
     case 'copy': {
-      const { saveCopy } = await import('./save-copy.ts')
       return saveCopy(record)
     }
     case 'delete':
@@ -79,7 +80,7 @@ function deleteWords(record: FieldRecord): string {
 async function keepSite(siteId: string, person: Owner, place: HTMLElement): Promise<void> {
   if (siteId === '') return
   try {
-    await fetchSite(siteId, person.id)
+    await fetchSite({ site: siteId }, person.id)
   } catch {
     const said = place.querySelector('#site-said')
     if (said)
@@ -111,7 +112,7 @@ ${received.length === 0 ? nothing : html`<h2>Received (${received.length})</h2><
 ${
   books.length === 0
     ? html`<p>None yet.</p>`
-    : html`<ul>${books.map((b) => html`<li>${b.siteId}: ${b.electrodes.length} electrodes, of ${clockTime(b.fetchedAtMs)}</li>`)}</ul>`
+    : html`<ul>${books.map((b) => html`<li>${b.siteId}: ${plural(b.electrodes.length, 'electrode')}, as of ${clockTime(b.fetchedAtMs)}</li>`)}</ul>`
 }
 <form class="find"><div class="control"><label for="site">Keep another site</label><input type="text" id="site" name="site" autocomplete="off"></div><button type="submit">Keep it</button></form><p id="site-said" role="status"></p>`
 }

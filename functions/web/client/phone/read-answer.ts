@@ -18,6 +18,7 @@ export type Answer =
 
 const NOT_OURS =
   'The answer did not come from the service: perhaps a sign-in page of this network. Kept here; tried again by itself.'
+const SIGNED_OUT = 'Nobody is signed in here any more. Kept here; it goes by itself after signing in.'
 const NO_ANSWER = 'No connection. Kept here; tried again by itself.'
 
 /**
@@ -44,7 +45,8 @@ export function readAnswer(raw: RawAnswer | null, sent: { id: string; surveyRef:
     return { kind: 'later', words: NOT_OURS }
   const words = wordsOf(json)
   const problem = json.type.slice('/problems/'.length)
-  if (problem === 'not-signed-in' || problem === 'other-person') return { kind: 'signed-out', words }
+  if (problem === 'not-signed-in') return { kind: 'signed-out', words: SIGNED_OUT }
+  if (problem === 'other-person') return { kind: 'signed-out', words }
   if (raw.status >= 500 || raw.status === 429 || raw.status === 408) return { kind: 'later', words }
   return { kind: 'refused', words, mayBeThere: problem === 'other-content' }
 }

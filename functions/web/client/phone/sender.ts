@@ -12,13 +12,14 @@ let timer: ReturnType<typeof setTimeout> | undefined
 
 /**
  * Sends what waits, oldest first, one at a time. A refused survey does not stop the others; a lost connection or a missing
- * sign-in does, because the next one would meet the same. `by: 'hand'` tries also what is to wait longer.
+ * sign-in does, because the next one would meet the same. Only `by: 'timer'` minds how long a survey is to wait: a page that is
+ * opened, a network that is back and a hand try at once, and a hand also waits for its turn.
  */
-export async function sendWaiting(personId: string, by: 'itself' | 'hand' = 'itself'): Promise<void> {
+export async function sendWaiting(personId: string, by: 'timer' | 'event' | 'hand'): Promise<void> {
   await navigator.locks.request(LOCK, by === 'hand' ? {} : { ifAvailable: true }, async (lock) => {
     if (lock === null) return
     for (const record of await allRecords()) if (isOld(record, Date.now())) await removeRecord(record.ref)
-    const due = toSend(await allRecords(), personId, by === 'hand' ? undefined : Date.now())
+    const due = toSend(await allRecords(), personId, by === 'timer' ? Date.now() : undefined)
     for (const { ref } of due) {
       const answer = await sendOne(ref)
       if (answer?.kind === 'later' || answer?.kind === 'signed-out') break
@@ -74,12 +75,13 @@ async function planNext(personId: string): Promise<void> {
   clearTimeout(timer)
   const times = toSend(await allRecords(), personId).map((r) => r.nextTryAtMs ?? Number.POSITIVE_INFINITY)
   const nextMs = Math.min(...times) - Date.now()
-  if (Number.isFinite(nextMs)) timer = setTimeout(() => void sendWaiting(personId), Math.max(1000, nextMs))
+  if (Number.isFinite(nextMs))
+    timer = setTimeout(() => void sendWaiting(personId, 'timer'), Math.max(1000, nextMs))
 }
 
 /** Tries at once, when the page comes back to the front, and when the phone says it has a network again. */
 export function keepSending(personId: string): void {
-  const go = () => void sendWaiting(personId)
+  const go = () => void sendWaiting(personId, 'event')
   addEventListener('online', go)
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') go()

@@ -55,6 +55,10 @@ export function curvePlot(parts: CurvePlotParts): Html | null {
     (s) => Math.round(x(s.x) * 10) / 10,
     (s) => Math.round(y(s.ohm) * 10) / 10,
   )
+  const band = (spots: Spot[], by: number) => {
+    const edge = (sign: 1 | -1) => spots.map((s) => `${at(x(s.x))},${at(inside(s.ohm + sign * by))}`)
+    return `M${edge(1).join('L')}L${edge(-1).reverse().join('L')}Z`
+  }
   const shown = fitted.filter((s) => s.ohm >= y.domain()[0]! && s.ohm <= y.domain()[1]!)
   return plotFrame({
     id: parts.id,
@@ -74,6 +78,8 @@ export function curvePlot(parts: CurvePlotParts): Html | null {
         : html`<rect class="doubt" x="${PLOT_AREA.x0}" y="${at(inside(value + doubt))}" width="${PLOT_AREA.x1 - PLOT_AREA.x0}" height="${at(Math.max(0, inside(value - doubt) - inside(value + doubt)))}"/>
 <line class="result" x1="${PLOT_AREA.x0}" x2="${PLOT_AREA.x1}" y1="${at(inside(value))}" y2="${at(inside(value))}"/>
 <text class="result" x="${PLOT_AREA.x0 + 4}" y="${at(inside(value) - 5)}">result ${ohmWithDoubt(value, doubt)}</text>`,
+      // The model is no surer than the result: its band is the result's uncertainty along the line.
+      shown.length > 1 && doubt > 0 ? html`<path class="fit-band" d="${band(shown, doubt)}"/>` : nothing,
       shown.length > 1 ? html`<path class="fit" d="${path(shown) ?? ''}"/>` : nothing,
       spots.map(
         (s) =>

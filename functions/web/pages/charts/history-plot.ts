@@ -26,6 +26,8 @@ export interface HistoryPlotParts {
   points: HistoryPoint[]
   /** Instants at which a new baseline starts, with the reason. */
   breaks: { atMs: number; why: string }[]
+  /** What was expected before a test was read, ohm, by survey. */
+  expected?: ReadonlyMap<string, readonly [number, number]> | undefined
   /** The test that is meant, ringed. */
   hereRef?: string | undefined
 }
@@ -48,7 +50,9 @@ export function historyPlot(parts: HistoryPlotParts): Html | null {
     [new Date(first.testedAtMs - margin), new Date(last.testedAtMs + margin)],
     [PLOT_AREA.x0, PLOT_AREA.x1],
   )
-  const [low = 1, high = 1] = extent(points.flatMap(heights))
+  const [low = 1, high = 1] = extent(
+    points.flatMap((p) => [...heights(p), ...(parts.expected?.get(p.surveyRef) ?? [])]),
+  )
   const y = scaleLog([low / 1.25, high * 1.35], [PLOT_AREA.y0, PLOT_AREA.y1])
   const inside = parts.breaks.filter(
     (b) => b.atMs > first.testedAtMs - margin && b.atMs < last.testedAtMs + margin,
@@ -72,6 +76,12 @@ export function historyPlot(parts: HistoryPlotParts): Html | null {
         ) => html`<line class="break" x1="${at(x(b.atMs))}" x2="${at(x(b.atMs))}" y1="${PLOT_AREA.y1}" y2="${PLOT_AREA.y0}"/>
 <text x="${at(x(b.atMs) + 4)}" y="${PLOT_AREA.y1 + 11}">${b.why}</text>`,
       ),
+      points.map((p) => {
+        const band = parts.expected?.get(p.surveyRef)
+        return band === undefined
+          ? nothing
+          : html`<rect class="band" x="${at(x(p.testedAtMs) - 6)}" y="${at(y(band[1]))}" width="12" height="${at(Math.max(1, y(band[0]) - y(band[1])))}"/>`
+      }),
       limitLine(
         points,
         (ms) => x(ms),

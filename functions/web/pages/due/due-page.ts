@@ -21,6 +21,7 @@ export function duePage({ page, query, months, today }: DuePageParts): Html {
 ${selectControl({ id: 'to', label: 'Up to the end of', value: query.to ?? months[0], choices: months.map((m) => ({ value: m, label: month(m) })) })}
 ${textControl({ id: 'site', label: 'Site', value: query.site, kind: 'search' })}
 <button type="submit">Show</button></form>
+<p class="screen"><a href="${paths.calendar}">Due dates in a calendar</a></p>
 ${page.items.length === 0 ? html`<p class="empty">${page.next === null ? `Nothing is due up to the end of ${month(query.to ?? months[0] ?? '')}.` : 'Nothing on this page that you may see; the list goes on with the next page.'}</p>` : nothing}
 ${page.items.length === 0 ? nothing : dueTable(byMonth, today)}
 ${pager(paths.due, query, page.next)}`

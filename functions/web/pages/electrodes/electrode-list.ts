@@ -9,10 +9,11 @@ import { KIND_WORDS } from '../view/words.ts'
 export interface ElectrodeListParts {
   page: Page<ElectrodeRecord>
   query: { q?: string; site?: string; cursor?: string }
+  mayRegister: boolean
 }
 
 /** Electrodes of the sites a person sees, searched by id, tag, site or place. */
-export function electrodeList({ page, query }: ElectrodeListParts): Html {
+export function electrodeList({ page, query, mayRegister }: ElectrodeListParts): Html {
   return html`<h1>Electrodes</h1>
 <form class="find" method="get" action="${paths.electrodes}" role="search">
 ${textControl({ id: 'q', label: 'Id, tag or place', value: query.q, kind: 'search' })}
@@ -20,6 +21,7 @@ ${textControl({ id: 'site', label: 'Site', value: query.site, kind: 'search' })}
 <button type="submit">Search</button>
 ${query.q || query.site ? html`<a class="button" href="${paths.electrodes}">Show all</a>` : nothing}
 </form>
+${mayRegister ? html`<p class="screen"><a href="${paths.editElectrode}">Register an electrode</a></p>` : nothing}
 ${page.items.length === 0 ? noneFound(query, page.next !== null) : electrodeTable(page.items, 'Electrodes')}
 ${pager(paths.electrodes, query, page.next)}`
 }

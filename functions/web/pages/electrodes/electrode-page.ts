@@ -14,10 +14,12 @@ export interface ElectrodePageParts {
   file: ElectrodeFile
   nowMs: number
   mayDecide: boolean
+  /** Shows the ways to the register's forms. */
+  mayRegister: boolean
 }
 
 /** One electrode: what is open about it, what it is, and every test of it. */
-export function electrodePage({ file, nowMs, mayDecide }: ElectrodePageParts): Html {
+export function electrodePage({ file, nowMs, mayDecide, mayRegister }: ElectrodePageParts): Html {
   const { electrode: e, lastTestedAt, dueOn } = file.record
   const open = file.findings
     .filter((f) => f.state === 'open')
@@ -25,7 +27,7 @@ export function electrodePage({ file, nowMs, mayDecide }: ElectrodePageParts): H
   return html`<p class="crumbs"><a href="${paths.electrodes}">Electrodes</a> · <a href="${paths.site(e.siteId)}">Site ${e.siteId}</a></p>
 <h1>Electrode ${e.electrodeId}</h1>
 <p>${KIND_WORDS[e.kind]}${e.locationText ? `, ${e.locationText}` : ''}. ${lastTestedAt ? `Last tested ${day(lastTestedAt)}.` : 'Never tested.'} ${dueOn ? `Next test due ${day(dueOn)}.` : ''}</p>
-<p class="actions screen"><a class="button main" href="${paths.newSurvey(e.electrodeId)}">Hand in a survey</a></p>
+<p class="actions screen"><a class="button main" href="${paths.newSurvey(e.electrodeId)}">Hand in a survey</a> <a class="button" href="${paths.planOf(e.electrodeId)}">Plan a survey</a>${mayRegister ? registerLinks(e.electrodeId) : nothing} <a class="button" href="/api/export/surveys.csv?electrode=${encodeURIComponent(e.electrodeId)}">Its surveys as CSV</a></p>
 ${e.hazards ? html`<section class="caution"><h2>Hazards here</h2><p>${e.hazards}</p></section>` : nothing}
 ${
   open.length === 0
@@ -41,6 +43,10 @@ ${limitsTable(e, file.limits)}
 ${worksTable(file)}
 <h2>From the register</h2>
 ${registerFacts(e)}`
+}
+
+function registerLinks(id: string): Html {
+  return html` <a class="button" href="${withQuery(paths.editElectrode, { id })}">Change its words</a> <a class="button" href="${withQuery(paths.addLimit, { electrode: id })}">Add a limit</a> <a class="button" href="${withQuery(paths.addWork, { electrode: id })}">Record work</a>`
 }
 
 function limitsTable(e: Electrode, limits: readonly Limit[]): Html {

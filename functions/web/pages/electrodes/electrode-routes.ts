@@ -3,9 +3,8 @@ import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToDecide, barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../session.ts'
-import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
+import { visibleElectrodes } from '../../visible-lists.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
-import { sitePage } from '../sites/site-page.ts'
 import { paths } from '../view/paths.ts'
 import { electrodeList, matchesSearch } from './electrode-list.ts'
 import { electrodePage } from './electrode-page.ts'
@@ -14,11 +13,10 @@ const PAGE_SIZE = 50
 /** Pages of the store that one search may read before it asks the person to go on. */
 const MOST_SEARCH_PAGES = 20
 
-/** Lists and pages of electrodes and sites. */
+/** Lists and pages of electrodes. */
 export function registerElectrodes(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(paths.electrodes, signedIn(deps, list))
   app.get('/electrodes/:id', signedIn(deps, one))
-  app.get('/sites/:id', signedIn(deps, site))
 }
 
 async function list(call: PageCall): Promise<Response> {
@@ -56,7 +54,7 @@ async function list(call: PageCall): Promise<Response> {
   return respond(c, frame, {
     title: 'Electrodes',
     section: paths.electrodes,
-    body: electrodeList({ page: items, query: shown }),
+    body: electrodeList({ page: items, query: shown, mayRegister: person.role === 'admin' }),
   })
 }
 
@@ -67,36 +65,10 @@ async function one(call: PageCall): Promise<Response> {
   const barred = barToRead(person, file.record.electrode)
   if (barred) return respondProblem(c, deps, barred)
   const mayDecide = barToDecide(person, file.record.electrode) === null
-  const body = electrodePage({ file, nowMs: frame.nowMs, mayDecide })
+  const body = electrodePage({ file, nowMs: frame.nowMs, mayDecide, mayRegister: person.role === 'admin' })
   return respond(c, frame, {
     title: `Electrode ${file.record.electrode.electrodeId}`,
     section: paths.electrodes,
     body,
   })
-}
-
-async function site(call: PageCall): Promise<Response> {
-  const { c, deps, person, frame } = call
-  const siteId = pathPart(c, 'id')
-  if (!seesSite(person, siteId)) return respondProblem(c, deps, 'site-not-allowed')
-  const cursor = queryPart(c, 'cursor')
-  const [electrodes, openFindings, soilSurveys] = await Promise.all([
-    visibleElectrodes(deps, person, {
-      limit: PAGE_SIZE,
-      siteId,
-      ...(cursor === undefined ? {} : { cursor }),
-    }),
-    visibleFindings(deps, person, { limit: 5, siteId, state: 'open' }),
-    deps.ledger.listSurveysOf({ kind: 'site', id: siteId }),
-  ])
-  if (!electrodes || !openFindings) return respondProblem(c, deps, 'unknown-cursor')
-  const body = sitePage({
-    siteId,
-    electrodes,
-    openFindings,
-    soilSurveys,
-    query: cursor === undefined ? {} : { cursor },
-    nowMs: frame.nowMs,
-  })
-  return respond(c, frame, { title: `Site ${siteId}`, section: paths.electrodes, body })
 }

@@ -1,4 +1,5 @@
 import type { SeriesSummary } from '../../../../shared-lib/history/assessment.ts'
+import { readEvidence } from '../../../../shared-lib/history/evidence.ts'
 import { mergeFindings } from '../../../../shared-lib/history/merge-findings.ts'
 import type { ElectrodeFile, SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
 import type { Finding, Severity } from '../../../../shared-lib/survey/finding.ts'
@@ -38,10 +39,12 @@ function seriesSection(
   const plot = seriesPlot(file, measuredAs, `history-${index}`)
   return html`<section aria-labelledby="series-${index}">
 <h2 id="series-${index}">History, ${words}</h2>
-${plot === null ? nothing : html`<figure>${plot}<figcaption>Bars: expanded uncertainty (k = 2). Hollow: not valid. Triangle: a finding. Dashes: the limit in force. Dots: a new baseline. The scale is logarithmic.</figcaption></figure>`}
+${plot === null ? nothing : html`<figure>${plot}<figcaption>Bars: expanded uncertainty (k = 2). Shaded: what was expected before the test was read (95 %), where a finding rests on it. Hollow: not valid. Triangle: a finding. Dashes: the limit in force. Dots: a new baseline. The scale is logarithmic.</figcaption></figure>`}
 ${summary === undefined ? nothing : trendWords(summary)}
+${forecast(file, records)}
+${sharedShifts(file, newestFirst)}
 <div class="scroll" role="region" aria-label="Surveys, ${words}" tabindex="0"><table><caption>${plural(newestFirst.length, 'survey')}, newest first</caption>
-<thead><tr><th scope="col">Tested</th><th scope="col" class="num">Resistance (k = 2)</th><th scope="col">Validity</th><th scope="col">Against the limit</th><th scope="col">Findings</th><th scope="col">Survey</th><th scope="col">Method</th></tr></thead>
+<thead><tr><th scope="col">Tested</th><th scope="col" class="num">Resistance (k = 2)</th><th scope="col">Validity</th><th scope="col">Against the limit</th><th scope="col">Findings</th><th scope="col">Survey</th><th scope="col">Instrument</th><th scope="col">Method</th></tr></thead>
 <tbody>${newestFirst.map((r) => surveyRow(file, r))}</tbody></table></div></section>`
 }
 
@@ -61,6 +64,7 @@ export function seriesPlot(
     of: MEASURED_AS_WORDS[measuredAs].toLowerCase(),
     points: file.surveys.filter((r) => r.survey.measuredAs === measuredAs).map((r) => historyPoint(file, r)),
     breaks: breaksOf(file, seriesSummary(file, measuredAs)),
+    expected: expectedOf(file, measuredAs),
     hereRef,
   })
 }
@@ -75,6 +79,7 @@ function surveyRow(file: ElectrodeFile, { survey, judged, subject }: SurveyRecor
 <td>${conformityBadge(judged.conformity)}</td>
 <td class="wide">${first === undefined ? 'none' : html`${severityBadge(first.severity)} ${FINDING_TITLES[first.code]}${rest}`}</td>
 <td>${survey.surveyRef}${survey.corrects ? html` <span class="aside">corrects ${survey.corrects}</span>` : nothing}</td>
+<td>${survey.instrumentId === undefined ? '' : html`<a href="${paths.instrument(survey.instrumentId)}">${survey.instrumentId}</a>`}</td>
 <td>${survey.outcome === 'tested' ? METHOD_WORDS[survey.method] : OUTCOME_WORDS[survey.outcome]}</td></tr>`
 }
 
@@ -90,6 +95,48 @@ function historyPoint(file: ElectrodeFile, record: SurveyRecord): HistoryPoint {
     limitOhm: judged.limitOhm,
     severity: gravest,
   }
+}
+
+/** What was expected before each test, as far as the newest finding that rests on such a comparison tells. */
+function expectedOf(file: ElectrodeFile, measuredAs: MeasuredAs): Map<string, [number, number]> {
+  const newestFirst = file.surveys
+    .filter((r) => r.survey.measuredAs === measuredAs)
+    .sort((a, b) => Date.parse(b.survey.testedAt) - Date.parse(a.survey.testedAt))
+  for (const record of newestFirst)
+    for (const finding of file.assessment?.findings[record.survey.surveyRef] ?? []) {
+      const { points } = readEvidence(finding.evidence)
+      if (points && points.length > 0)
+        return new Map(
+          points.flatMap((p) =>
+            p.lowOhm === undefined || p.highOhm === undefined
+              ? []
+              : [[p.surveyRef, [p.lowOhm, p.highOhm]] as const],
+          ),
+        )
+    }
+  return new Map()
+}
+
+/** When the limit will be met, where there is a forecast. */
+function forecast(file: ElectrodeFile, records: readonly SurveyRecord[]): Html {
+  const newest = records
+    .flatMap(({ survey }) => file.assessment?.findings[survey.surveyRef] ?? [])
+    .findLast((f) => f.code === 'limit-forecast')
+  return newest === undefined
+    ? nothing
+    : html`<p><strong>Heading for the limit.</strong> ${newest.message}</p>`
+}
+
+/** Season and weather that the site's electrodes shared, apart from what this electrode did: where a finding tells of it. */
+function sharedShifts(file: ElectrodeFile, records: readonly SurveyRecord[]): Html {
+  const told = records.flatMap(({ survey }) => {
+    const shift = (file.assessment?.findings[survey.surveyRef] ?? [])
+      .map((f) => readEvidence(f.evidence).sharedShiftPercent)
+      .find((s) => s !== undefined && s !== null)
+    return shift === undefined || shift === null ? [] : [{ survey, shift }]
+  })
+  if (told.length === 0) return nothing
+  return html`<details><summary>What season and weather did to the whole site</summary><p>These shifts were shared with the neighbours and are taken out before this electrode is judged.</p><ul>${told.map(({ survey, shift }) => html`<li>${day(survey.testedAt)}: ${shift > 0 ? '+' : ''}${number(shift, 2)} %</li>`)}</ul></details>`
 }
 
 function medianReading({ survey }: SurveyRecord): number | null {

@@ -25,7 +25,7 @@ export interface DecideFormParts {
 export function decideForm({ findingId, key, back, seen, why, reason, problems }: DecideFormParts): Html {
   return html`<form class="decide" method="post" action="${paths.decisions(findingId)}">
 <input type="hidden" name="back" value="${back}"><input type="hidden" name="seen" value="${seen}">
-${selectControl({ id: `why-${key}`, name: 'why', label: 'Reason (needed for “set aside” and “repaired”)', none: 'None of these', value: why, choices: USUAL_REASONS.map((r) => ({ value: r, label: r })) })}
+${selectControl({ id: `why-${key}`, name: 'why', label: 'Reason (to set aside, or repaired)', none: 'None of these', value: why, choices: USUAL_REASONS.map((r) => ({ value: r, label: r })) })}
 ${textControl({ id: `reason-${key}`, name: 'reason', label: 'In your own words', value: reason, width: 'long', ...(problems ? { problems } : {}) })}
 ${BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}
 </form>`

@@ -1,17 +1,19 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
+import { readEvidence } from '../../../../shared-lib/history/evidence.ts'
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
 import { versionOf } from '../../finding-version.ts'
 import { cautionBox } from '../surveys/judgement.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { errorSummary } from '../view/error-summary.ts'
-import { age, day, instant, minutesLeft } from '../view/format.ts'
+import { age, chance, day, instant, minutesLeft } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { badge, severityBadge } from '../view/severity.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
 import { decidedNotice, decideForm, decisionMeanings } from './decide-form.ts'
-import { alternativesList, evidenceDetails, expectedWords } from './evidence.ts'
-import { sureness } from './finding-card.ts'
+import { evidenceDetails, expectedWords } from './evidence.ts'
+import { recordWords, type TrackRecord } from './track-record.ts'
+import { explanations, SHOWN_ABOVE, whyNumbers, whyPicture } from './why-section.ts'
 
 export interface FindingPageParts {
   finding: FindingItem
@@ -19,6 +21,10 @@ export interface FindingPageParts {
   /** History of the electrode as drawn on its own page. */
   plot: Html | null
   cautions: readonly string[]
+  /** How chances have done against decisions here. */
+  record: TrackRecord
+  /** Version of the judge of its survey. */
+  judgeVersion: string | undefined
   nowMs: number
   mayDecide: boolean
   decided?: Decision['action'] | undefined
@@ -35,27 +41,31 @@ export function findingPage(parts: FindingPageParts): Html {
   const { finding: f, nowMs } = parts
   const expected = expectedWords(f.evidence)
   const title = FINDING_TITLES[f.code]
-  const numbers = evidenceDetails(f.evidence, f.electrodeId)
+  const { parametersVersion } = readEvidence(f.evidence)
+  const rest = Object.entries(f.evidence).filter(([key]) => !SHOWN_ABOVE.includes(key))
+  const numbers = evidenceDetails(Object.fromEntries(rest), f.electrodeId)
   return html`${errorSummary(parts.problems ?? [])}
 ${parts.decided === undefined ? nothing : decidedNotice({ findingId: f.id, title, surveyRef: f.surveyRef, action: parts.decided, back: paths.finding(f.id) })}
 ${parts.meanwhile === undefined ? nothing : meanwhileBox(parts.meanwhile)}
 <p class="crumbs"><a href="${paths.findings}">Findings</a> · <a href="${paths.electrode(f.electrodeId)}">Electrode ${f.electrodeId}</a> · <a href="${paths.site(f.siteId)}">Site ${f.siteId}</a></p>
 <h1>${title}</h1>
 <p>${severityBadge(f.severity)} ${f.state === 'open' ? badge('plain', '○', 'Open') : badge('plain', '●', 'Closed')} Survey <a href="${paths.survey(f.electrodeId, f.surveyRef)}">${f.surveyRef}</a> of ${day(f.testedAt)}, raised ${age(f.openedAt, nowMs)}.</p>
-<section class="sheet"><p>${f.message}</p>
+<div class="why"><div><section class="sheet"><p>${f.message}</p>
 ${expected === null ? nothing : html`<p><strong>${expected}.</strong></p>`}
 ${f.advice.length === 0 ? nothing : html`<h2>What to do, in this order</h2><ol>${f.advice.map((a) => html`<li>${a}</li>`)}</ol>`}
-${f.probability === null ? nothing : html`<p class="aside">${sureness(f.probability)}</p>`}
-${alternativesList(f.evidence)}</section>
-${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}
+${f.probability === null ? nothing : html`<p class="aside">Chance that it is true: ${chance(f.probability)}. ${recordWords(parts.record, f.probability)}</p>`}</section>
+${explanations(title, f.probability, readEvidence(f.evidence))}</div>
+<div>${whyPicture(f, parts.plot)}
+${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}</div></div>
 ${
   parts.mayDecide && (f.state === 'open' || parts.meanwhile)
     ? html`<h2>Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
     : nothing
 }
 ${closedWords(f, parts.mayDecide)}
-${parts.plot === null ? nothing : html`<h2>Among the other tests</h2><figure>${parts.plot}</figure>`}
+${whyNumbers(f)}
 ${numbers === null ? nothing : html`<h2>The numbers behind it</h2>${numbers}`}
+<p class="aside">Judged with version ${parts.judgeVersion ?? 'not known'}${parametersVersion === undefined ? '' : `, parameters ${parametersVersion}`}.</p>
 ${trail(parts.decisions)}`
 }
 

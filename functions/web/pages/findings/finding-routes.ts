@@ -13,6 +13,7 @@ import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
 import { findingPage } from './finding-page.ts'
 import { registerQueue } from './queue-routes.ts'
 import { wholeReason } from './reasons.ts'
+import { trackRecord } from './track-record.ts'
 import { whatHappened } from './what-happened.ts'
 
 /** How long somebody is taken to be at a finding that they claimed. */
@@ -56,6 +57,8 @@ async function showOne(call: PageCall, finding: FindingItem, wrong: Wrong): Prom
     finding,
     decisions: file.decisions.filter((d) => d.findingId === finding.id),
     plot: record ? seriesPlot(file, record.survey.measuredAs, 'history', finding.surveyRef) : null,
+    record: await trackRecord(deps.ledger, frame.nowMs),
+    judgeVersion: record?.judged.judgeVersion,
     cautions: own.length > 0 ? own : [CAUTIONS.link, CAUTIONS.record],
     nowMs: frame.nowMs,
     mayDecide: barToDecide(person, file.record.electrode) === null,

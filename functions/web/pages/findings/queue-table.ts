@@ -34,7 +34,7 @@ ${mayDecide ? html`<td class="tick-cell">${canDecide ? html`<input type="checkbo
 <td class="what">${severityBadge(lead.severity)} <a href="${paths.finding(lead.id)}">${FINDING_TITLES[lead.code]}</a>${chanceWords(lead)}
 <p>${lead.message}</p>${also.map((f) => html`<p class="also">Also: ${severityBadge(f.severity)} <a href="${paths.finding(f.id)}">${FINDING_TITLES[f.code]}</a>${f.state === lead.state ? '' : `, ${f.state}`}</p>`)}
 ${stands(all, nowMs)}</td>
-<td><a href="${paths.electrode(lead.electrodeId)}">${lead.electrodeId}</a><br><a href="${paths.site(lead.siteId)}">${lead.siteId}</a></td>
+<td><a href="${paths.electrode(lead.electrodeId)}">${lead.electrodeId}</a> at <a href="${paths.site(lead.siteId)}">${lead.siteId}</a></td>
 <td><a href="${paths.survey(lead.electrodeId, lead.surveyRef)}">${day(lead.testedAt)}</a>${with_(lead)}</td>
 <td><time datetime="${lead.openedAt}" title="${instant(lead.openedAt)}">${age(lead.openedAt, nowMs)}</time></td>
 ${mayDecide ? html`<td class="acts" data-acts>${canDecide ? AT_ONCE.map((action) => html`<button type="submit" name="one" value="${action} ${names}">${DECISION_WORDS[action].button}<span class="unseen"> ${what}</span></button>`) : nothing}</td>` : nothing}</tr>`
@@ -48,7 +48,7 @@ function chanceWords(f: FindingItem): Html {
 
 function with_(f: FindingItem): Html {
   const parts = [f.instrumentId, f.tester].filter(Boolean)
-  return parts.length === 0 ? nothing : html`<br><span class="aside">${parts.join(', ')}</span>`
+  return parts.length === 0 ? nothing : html` <span class="aside">${parts.join(', ')}</span>`
 }
 
 /** Who is at it, and what was decided last, where somebody has touched it. */

@@ -1,9 +1,11 @@
 import type { HeldSurvey, Page } from '../../../../shared-lib/ledger/ledger.ts'
 import { readingsTable, surveyFields } from '../surveys/survey-fields.ts'
+import { textControl } from '../view/controls.ts'
+import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { age, day, instant } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
-import { paths } from '../view/paths.ts'
+import { paths, withQuery } from '../view/paths.ts'
 
 export interface HeldListParts {
   page: Page<HeldSurvey>
@@ -27,12 +29,23 @@ ${
 ${pager(paths.held, query, page.next)}`
 }
 
+export interface HeldPageParts {
+  held: HeldSurvey
+  justNow: boolean
+  mayMatch: boolean
+  mayRegister: boolean
+  typed?: string
+  problems?: readonly FormProblem[]
+}
+
 /** One held survey, also what a crew sees right after handing one in for an electrode nobody knows. */
-export function heldPage(held: HeldSurvey, justNow: boolean, mayList: boolean): Html {
-  return html`${mayList ? html`<p class="crumbs"><a href="${paths.held}">Held surveys</a></p>` : nothing}
+export function heldPage(parts: HeldPageParts): Html {
+  const { held, justNow, mayMatch } = parts
+  return html`${errorSummary(parts.problems ?? [])}
+${mayMatch ? html`<p class="crumbs"><a href="${paths.held}">Held surveys</a></p>` : nothing}
 <h1>${justNow ? 'Received and held' : 'Held survey'} ${held.survey.surveyRef}</h1>
 <div class="said" role="status"><p><strong>Electrode ${held.electrodeId} is not in the register.</strong> The survey is kept as it is, and is judged when the electrode is matched. Check the id on the tag before you leave.</p></div>
-${HOW_TO_MATCH}
+${mayMatch ? matchForm(parts) : HOW_TO_MATCH}
 <p>Because it cannot be judged yet, look for yourself before the stakes are pulled: readings at 52, 62 and 72 % within 5 % of each other, none over range, and the earth closed again.</p>
 <h2>Readings</h2>
 ${readingsTable(held.survey)}
@@ -40,4 +53,12 @@ ${readingsTable(held.survey)}
 ${surveyFields(held.survey)}
 <p class="aside">Received ${instant(held.receivedAt)}.</p>
 <p class="actions screen"><a class="button" href="/surveys/new">Hand in with another electrode</a></p>`
+}
+
+function matchForm({ held, mayRegister, typed, problems }: HeldPageParts): Html {
+  return html`<section class="sheet screen"><h2>Which electrode is it?</h2>
+<form method="post" action="${paths.moveHeld(held.electrodeId, held.survey.surveyRef)}">
+${textControl({ id: 'to', label: 'Electrode it is really of, by its id', hint: 'The survey is taken in for it as its sender’s, with a note of who matched it.', value: typed, ...(problems ? { problems } : {}) })}
+<p class="actions"><button type="submit" class="main">Move it there</button>${mayRegister ? html` <a class="button" href="${withQuery(paths.editElectrode, { id: held.electrodeId })}">Register ${held.electrodeId}</a>` : nothing}</p></form>
+<p class="aside">If the id is right and only the register lacks it, ${mayRegister ? 'register it' : 'ask an administrator to register it'}: the survey is then taken in by itself.</p></section>`
 }

@@ -10,6 +10,7 @@ svg.plot { display: block; width: 100%; max-width: 36rem; height: auto; backgrou
 .plot .bar { stroke: var(--accent); stroke-width: 1.5; fill: none; }
 .plot .path { stroke: var(--accent); stroke-width: 1; stroke-opacity: 0.55; fill: none; }
 .plot .fit { stroke: var(--accent); stroke-width: 2; fill: none; }
+.plot .fit-band, .plot .band { fill: var(--accent); fill-opacity: 0.13; stroke: none; } .plot .band { fill-opacity: 0.2; } .plot .expected { stroke: var(--accent); stroke-width: 2; fill: none; }
 .plot .dot { fill: var(--accent); stroke: var(--sheet); stroke-width: 1; } .plot .hollow { fill: var(--sheet); stroke: var(--accent); stroke-width: 2; }
 .plot .mark { fill: var(--warn); stroke: var(--sheet); stroke-width: 1; } .plot .mark.urgent { fill: var(--urgent); }
 .plot .region { fill: var(--accent); fill-opacity: 0.12; } .plot .result { stroke: var(--good); stroke-width: 2; stroke-dasharray: 1 0; }

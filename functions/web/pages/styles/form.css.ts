@@ -53,7 +53,7 @@ form.find .control { margin: 0; flex: 0 1 18rem; }
 .choices { list-style: none; margin: 0.5rem 0 0; padding: 0; display: grid; gap: 0.5rem; max-width: 24rem; }
 .choices button { display: block; width: 100%; text-align: left; font-weight: 400; min-height: 3rem; padding: 0.5rem 0.75rem; }
 .choices strong { display: block; }
-@media (max-width: 30rem) { .top:has(.unsent) .operator { display: none; } }
+@media (max-width: 30rem) { .top:has(.unsent) .operator { display: none; } body.field .top nav { min-width: 0; } body.field .top nav ul { flex-wrap: nowrap; overflow-x: auto; white-space: nowrap; } }
 .now { margin-top: 0.5rem; }
 html:has(.field-bar) { scroll-padding-bottom: 8rem; }
 .field-bar { position: sticky; bottom: 0; z-index: 1; margin: 0 -1rem -2.5rem; background: var(--sheet); border-top: 3px solid var(--accent); }
@@ -74,7 +74,7 @@ html:has(.field-bar) { scroll-padding-bottom: 8rem; }
 .state.sending { color: var(--notice); background: var(--notice-soft); border-style: dashed; }
 .state.received { color: var(--good-ink, var(--sheet)); background: var(--good); border-color: var(--good); }
 dialog.alarm-screen { width: 100vw; height: 100dvh; max-width: none; max-height: none; margin: 0; border: 0; padding: 1rem; background: #9c1616; color: #ffffff; }
-dialog.alarm-screen .alarm { min-height: 0; padding: 0; }
+dialog.alarm-screen .alarm { min-height: 0; padding: 0; font-size: 1.05rem; } dialog.alarm-screen .alarm h2 { font-size: 1.6rem; }
 dialog.alarm-screen button { width: 100%; min-height: 3.5rem; background: #ffffff; color: #9c1616; border-color: #ffffff; }
 dialog.alarm-screen :focus-visible { outline-color: #ffffff; }
 `

@@ -102,12 +102,15 @@ export function withTest(state: FormState, from: TestKindName): FormState {
   }
 }
 
-/** As many rows as the kind of test shows, typed ones first. */
+/** As many rows as the kind of test shows; a row that is typed into is never hidden, also where the kind takes one reading only. */
 export function shownRows(state: FormState): FormRow[] {
   const kind = testKind(state.test)
   if (kind.rows === 'none') return []
+  const used =
+    state.rows.findLastIndex((row) => row.ohm.trim() !== '' || !['', 'ok'].includes(row.condition)) + 1
+  const fewest = kind.rowCount ?? 1
   const count =
-    kind.positions?.length ?? Math.max(kind.rowCount ?? 1, kind.rowCount === 1 ? 1 : state.rows.length + 2)
+    kind.positions?.length ?? (fewest === 1 ? Math.max(1, used) : Math.max(fewest, state.rows.length + 2))
   return Array.from({ length: count }, (_, i) => state.rows[i] ?? EMPTY_ROW)
 }
 

@@ -1,5 +1,6 @@
+import { electrodeSizeM } from '../../../../shared-lib/earth/electrode-size.ts'
+import { DEFAULTS } from '../../../../shared-lib/evaluate/defaults.ts'
 import type { Evaluation } from '../../../../shared-lib/evaluate/evaluation.ts'
-import { planSurvey } from '../../../../shared-lib/plan/plan-survey.ts'
 import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import { metres, number, ohmWithDoubt } from '../view/format.ts'
 import { type FormState, rowDistance, typedCurrentProbe } from './form-state.ts'
@@ -64,7 +65,9 @@ export function nextStep(parts: NextParts): NextStep {
       fieldId: null,
       look: 'mend',
     }
-  return { words: `${result} Hand in.`.trim(), fieldId: null, look: 'good' }
+  return parts.judged?.validity === 'invalid'
+    ? { words: `${result} Or hand it in as it is.`, fieldId: null, look: 'mend' }
+    : { words: `${result} Hand in.`.trim(), fieldId: null, look: 'good' }
 }
 
 const LINK_FIELDS = new Set(['before', 'linkChecked', 'linkClosedAt', 'after'])
@@ -88,17 +91,24 @@ function typedAt(state: FormState, fieldId: string): string {
   return typed?.[name] ?? ''
 }
 
-/** Distance, next stake, or what the readings need; null when the readings are done and nothing more can mend them here. */
+/** Distance, next stake, or what the readings need; null when the readings are done. */
 function readingStep(parts: NextParts): NextStep | null {
   const { state, electrode, judged } = parts
   const kind = testKind(state.test)
   const far = typedCurrentProbe(state)
   if (kind.rows === 'percent' && far === null)
     return { words: `Current probe: ${farWords(electrode)}.`, fieldId: 'currentProbeM', look: 'do' }
-  const trouble = judged === null || !anyReadingLost(state) ? null : firstAdvice(judged)
-  if (trouble) return { words: trouble, fieldId: firstEmptyRow(state), look: 'mend' }
   const empty = firstEmptyRow(state)
-  if (empty === null) return judged === null ? null : mending(judged)
+  if (empty === null) return null
+  if (isTooEarly(state, parts.understood))
+    return {
+      words:
+        'Over range: look at the leads, the clamp and both stakes, and read once more. If it stays so, go on to the next stake.',
+      fieldId: empty,
+      look: 'mend',
+    }
+  const trouble = judged === null || !anyReadingLost(state) ? null : firstAdvice(judged)
+  if (trouble) return { words: trouble, fieldId: empty, look: 'mend' }
   const row = Number(/\d+/.exec(empty)?.[0] ?? 0)
   const percent = kind.positions?.[row]
   const at = percent === undefined ? null : rowDistance(far, percent)
@@ -111,13 +121,28 @@ function readingStep(parts: NextParts): NextStep | null {
   return { words, fieldId: kind.positions || kind.rows === 'plain' ? empty : `r${row}-distance`, look: 'do' }
 }
 
+/** Readings along a line that are to be there before anything is said of the electrode itself. */
+const FEWEST_ALONG_A_LINE = 3
+
+/**
+ * Too few readings along the line to judge by. Over range at the first stakes is mostly a lead that is off: that the earth itself
+ * may be broken is said once the line is read.
+ */
+export function isTooEarly(state: FormState, { survey }: UnderstoodForm): boolean {
+  const { rows, positions } = testKind(state.test)
+  if (rows !== 'percent' && rows !== 'distance') return false
+  const fewest = Math.min(FEWEST_ALONG_A_LINE, positions?.length ?? FEWEST_ALONG_A_LINE)
+  const { length } = survey.readings
+  return length > 0 && length < fewest && survey.readings.every((r) => r.condition === 'over-range')
+}
+
 function farWords(electrode: Electrode | null): string {
   if (electrode?.usualCurrentProbeM !== undefined)
     return `here it usually stands ${metres(electrode.usualCurrentProbeM)} away. Write down how far`
-  const plan = electrode === null ? null : planSurvey(electrode)
-  return plan?.ok
-    ? `${metres(plan.currentProbeM)} away would do for this electrode. Write down how far`
-    : 'drive it ten times the electrode’s size away, and write down how far'
+  const sizeM = electrode === null ? null : electrodeSizeM(electrode)
+  return sizeM !== null
+    ? `${metres(Math.ceil(DEFAULTS.probeAdvised * sizeM))} away would do for this electrode. Write down how far`
+    : `drive it ${DEFAULTS.probeAdvised} times the electrode’s size away, or further, and write down how far`
 }
 
 /** Fewest readings after which the rest of the rows may stay empty. */
@@ -145,19 +170,11 @@ function firstAdvice(judged: Evaluation): string | null {
   return finding ? (finding.advice[0] ?? null) : null
 }
 
-/** What would make readings that do not stand stand; null when they do, or when nothing at the stakes would help. */
-function mending(judged: Evaluation): NextStep | null {
-  if (judged.validity === 'valid') return null
-  const advice = firstAdvice(judged)
-  return advice === null || judged.usableFor.length > 0
-    ? null
-    : { words: `Does not stand yet. ${advice}`, fieldId: 'readings', look: 'mend' }
-}
-
 function resultWords({ judged }: NextParts): string {
   if (judged === null) return ''
   const value = ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm)
   if (judged.validity === 'valid') return `It stands: ${value}.`
   if (judged.validity === 'doubtful') return `Doubtful: ${value}.`
-  return judged.resistanceOhm === null && judged.findings.length === 0 ? '' : 'It does not stand.'
+  if (judged.resistanceOhm === null && judged.findings.length === 0) return ''
+  return `It does not stand yet. ${firstAdvice(judged) ?? judged.reasons[0] ?? ''}`.trim()
 }

@@ -12,9 +12,6 @@ export function newReference(deps: WebDeps): string {
   return `F-${letters.slice(0, 12)}`
 }
 
-/** What the form and the phone add to the page where scripts run. */
-export const FIELD_SCRIPTS = ['field', 'phone'] as const
-
 /** The form as an answer. */
 export function showForm(
   call: PageCall,
@@ -34,7 +31,7 @@ export function showForm(
       wrong,
       typedInto: true,
       density: 'field',
-      scripts: FIELD_SCRIPTS,
+      scripts: ['field'],
     },
     status,
   )

@@ -69,7 +69,7 @@ function onThisPhone({ c, frame }: PageCall): Promise<Response> {
     section: paths.onThisPhone,
     body,
     density: 'field',
-    scripts: ['phone'],
+    scripts: ['phone-list'],
   })
 }
 

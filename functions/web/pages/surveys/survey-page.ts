@@ -1,10 +1,13 @@
+import type { Decision } from '../../../../shared-lib/history/assessment.ts'
 import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
 import type { Finding } from '../../../../shared-lib/survey/finding.ts'
 import { curvePlot } from '../charts/curve-plot.ts'
+import { decisionWords } from '../findings/what-happened.ts'
 import { instant } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths, withQuery } from '../view/paths.ts'
-import { METHOD_WORDS } from '../view/words.ts'
+import { FINDING_TITLES, METHOD_WORDS } from '../view/words.ts'
+import { howFound } from './how-found.ts'
 import { alarm, judgement, probeAdvice, uncertaintyTable } from './judgement.ts'
 import { readingsTable, surveyFields } from './survey-fields.ts'
 
@@ -19,6 +22,9 @@ export interface SurveyPageParts {
   correctedBy?: string | undefined
   controlRoomPhone?: string | undefined
   mayCorrect: boolean
+  /** What was decided about its findings: the crew reads the reason too. */
+  decisions?: readonly Decision[]
+  nowMs: number
 }
 
 const VIA = { form: 'by form', api: 'by a program', upload: 'in an uploaded file' }
@@ -46,9 +52,11 @@ ${receipt(parts)}
 <p>${METHOD_WORDS[survey.method]}, tested ${instant(survey.testedAt)}.</p>
 ${parts.correctedBy && electrodeId ? html`<p class="said">Corrected by <a href="${paths.survey(electrodeId, parts.correctedBy)}">survey ${parts.correctedBy}</a>. This one is kept as it was.</p>` : nothing}
 ${judgement({ judged, findings, electrodeId, controlRoomPhone: parts.controlRoomPhone })}
+${howFound(judged)}
+${decisionList(parts)}
 ${parts.comparing ? html`<p class="aside screen">The comparison with earlier tests follows within seconds; load the page again to see it.</p>` : nothing}
 ${probeAdvice(judged, survey.currentProbeM)}
-${curve === null ? nothing : html`<h2>Along the line</h2><figure>${curve}<figcaption>Dots: readings. Band: the result with its uncertainty. Line through the dots: uniform soil fitted to them. Grey column: 52 to 72 % of the way.</figcaption></figure>`}
+${curve === null ? nothing : html`<h2>Along the line</h2><figure>${curve}<figcaption>Dots: readings. Band: the result with its uncertainty. Line through the dots with its band: uniform soil fitted to them. Shaded column: 52 to 72 % of the way.</figcaption></figure>`}
 <h2>Readings</h2>
 ${readingsTable(survey)}
 ${uncertaintyTable(judged)}
@@ -57,9 +65,14 @@ ${surveyFields(survey)}
 <p class="aside">Received ${instant(record.receivedAt)} ${VIA[record.receivedFrom.via]}. Judge version ${judged.judgeVersion}. Record ${record.id}.</p>
 ${
   parts.mayCorrect && electrodeId
-    ? html`<p class="actions screen"><a class="button" href="${withQuery('/surveys/new', { electrode: electrodeId, corrects: survey.surveyRef })}">Correct this survey</a> <a class="button" href="${paths.newSurvey(electrodeId)}">Hand in another of this electrode</a></p>`
+    ? html`<p class="actions screen"><a class="button" href="${withQuery('/surveys/new', { electrode: electrodeId, corrects: survey.surveyRef })}">Correct this survey</a> <a class="button" href="${paths.newSurvey(electrodeId)}">Hand in another of this electrode</a> <a class="button" href="${paths.record(electrodeId, survey.surveyRef)}">Test record to print</a></p>`
     : nothing
 }`
+}
+
+function decisionList({ decisions = [], nowMs }: SurveyPageParts): Html {
+  if (decisions.length === 0) return nothing
+  return html`<h2>Decided about it</h2><ul>${decisions.map((d) => html`<li>${FINDING_TITLES[d.code]}: ${decisionWords(d, nowMs)}</li>`)}</ul>`
 }
 
 function receipt({ received, record }: SurveyPageParts): Html {
@@ -77,5 +90,5 @@ function subjectLink({ subject, siteId }: SurveyRecord): Html {
     return html`<a href="${paths.electrode(subject.id)}">Electrode ${subject.id}</a>${site}`
   return subject.kind === 'site'
     ? html`<a href="${paths.site(subject.id)}">Site ${subject.id}</a>`
-    : html`Instrument ${subject.id}`
+    : html`<a href="${paths.instrument(subject.id)}">Instrument ${subject.id}</a>`
 }

@@ -1,4 +1,5 @@
 import type { Hono } from 'hono'
+import { contextInForce } from '../../../../shared-lib/evaluate/in-force.ts'
 import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
@@ -8,11 +9,13 @@ import type { WebEnv } from '../../session.ts'
 import { findingsOf } from '../electrodes/history-section.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
+import { recordPage } from './record-page.ts'
 import { surveyPage } from './survey-page.ts'
 
 /** One survey's page: of an electrode, of a site (soil) or of an instrument (check). */
 export function registerSurveys(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get('/electrodes/:id/surveys/:ref', signedIn(deps, electrodeSurvey))
+  app.get('/electrodes/:id/surveys/:ref/record', signedIn(deps, printed))
   app.get(
     '/sites/:id/surveys/:ref',
     signedIn(deps, (call) => otherSurvey(call, 'site')),
@@ -32,13 +35,41 @@ async function electrodeSurvey(call: PageCall): Promise<Response> {
   const ref = pathPart(c, 'ref')
   const record = file.surveys.find((r) => r.survey.surveyRef === ref)
   if (!record) return respondProblem(c, deps, 'not-found', `No survey ${ref} of this electrode is stored.`)
-  const mark = await deps.ledger.getMark(file.record.electrode.electrodeId)
   return show(call, record, {
     findings: findingsOf(file, record),
-    comparing: mark !== null,
+    // A test that was not made is not compared with anything.
+    comparing: record.survey.outcome === 'tested' && !file.compared.has(ref),
+    decisions: file.decisions.filter((d) => d.surveyRef === ref),
     correctedBy: file.surveys.find((r) => r.survey.corrects === ref)?.survey.surveyRef,
     mayCorrect: true,
   })
+}
+
+/** The test record of one survey, to be printed. */
+async function printed(call: PageCall): Promise<Response> {
+  const { c, deps, person, frame } = call
+  const file = await deps.ledger.readElectrodeFile(pathPart(c, 'id'))
+  const ref = pathPart(c, 'ref')
+  const record = file?.surveys.find((r) => r.survey.surveyRef === ref)
+  if (!file || !record) return respondProblem(c, deps, 'not-found')
+  const barred = barToRead(person, file.record.electrode)
+  if (barred) return respondProblem(c, deps, barred)
+  const { instrumentId } = record.survey
+  const calibrations = instrumentId ? await deps.ledger.getCalibrations(instrumentId) : []
+  const inForce = contextInForce(record.survey, {
+    versions: file.record.versions,
+    limits: file.limits,
+    calibrations,
+  })
+  const body = recordPage({
+    operatorName: frame.operatorName,
+    file,
+    record,
+    findings: findingsOf(file, record),
+    calibration: inForce?.calibration,
+    printedAt: new Date(frame.nowMs).toISOString(),
+  })
+  return respond(c, frame, { title: `Test record ${ref}`, section: paths.electrodes, body })
 }
 
 async function otherSurvey(call: PageCall, kind: 'site' | 'instrument'): Promise<Response> {
@@ -56,7 +87,7 @@ async function otherSurvey(call: PageCall, kind: 'site' | 'instrument'): Promise
 function show(
   { c, frame }: PageCall,
   record: SurveyRecord,
-  rest: Omit<Parameters<typeof surveyPage>[0], 'record' | 'received' | 'controlRoomPhone'>,
+  rest: Omit<Parameters<typeof surveyPage>[0], 'record' | 'received' | 'controlRoomPhone' | 'nowMs'>,
 ): Promise<Response> {
   const received = queryPart(c, 'received')
   const body = surveyPage({
@@ -64,6 +95,7 @@ function show(
     ...rest,
     received: received === 'new' || received === 'before' ? received : undefined,
     controlRoomPhone: frame.controlRoomPhone,
+    nowMs: frame.nowMs,
   })
   return respond(c, frame, { title: `Survey ${record.survey.surveyRef}`, section: paths.electrodes, body })
 }

@@ -32,7 +32,7 @@ export interface UploadPreview {
 
 export interface PreviewDeps {
   archive: Archive
-  ledger: Pick<Ledger, 'getElectrodes'>
+  ledger: Pick<Ledger, 'getElectrodes' | 'listElectrodes'>
 }
 
 /** Reads the whole of an archived file with the very code that takes it in, and tells what it found. Errors of the archive are thrown on. */

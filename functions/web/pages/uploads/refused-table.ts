@@ -33,7 +33,7 @@ function groupTable(group: RefusedGroup, first: number | null): Html {
 
 function valueRow(group: RefusedGroup, value: RefusedValue, at: number | null): Html {
   return html`<tr><th scope="row">${rowsWords(value.rows)}</th><td>${value.value === null || value.value === '' ? 'nothing' : html`<code>${value.value}</code>`}</td>
-${at === null ? nothing : html`<td>${fixControl(group, value, at)}</td>`}<td class="wide">${someOf(value.surveyRefs)}</td></tr>`
+${at === null ? nothing : html`<td class="fix">${fixControl(group, value, at)}</td>`}<td class="wide">${someOf(value.surveyRefs)}</td></tr>`
 }
 
 function fixControl(group: RefusedGroup, value: RefusedValue, at: number): Html {
@@ -42,7 +42,7 @@ function fixControl(group: RefusedGroup, value: RefusedValue, at: number): Html 
   const unit = SURVEY_CATALOGUE.find(group.column)?.field.type === 'number' ? 'decimal' : undefined
   const label = `${group.column} in ${rowsWords(value.rows)}`
   const id = `${FIX_PREFIX}${at}`
-  return html`<input type="hidden" name="${OF_PREFIX}${at}" value="${value.key}"><input class="short" type="text" id="${id}" name="${id}" aria-label="${label}"${attribute('inputmode', unit)} autocomplete="off"${attribute('list', offered.length > 0 ? `${id}-offer` : undefined)}>${
+  return html`<input type="hidden" name="${OF_PREFIX}${at}" value="${value.key}"><input type="text" id="${id}" name="${id}" aria-label="${label}"${attribute('inputmode', unit)} autocomplete="off"${attribute('list', offered.length > 0 ? `${id}-offer` : undefined)}>${
     offered.length === 0
       ? nothing
       : html`<datalist id="${id}-offer">${offered.map((o) => html`<option value="${o}"></option>`)}</datalist><span class="aside">perhaps ${offered.slice(0, 3).join(' or ')}</span>`

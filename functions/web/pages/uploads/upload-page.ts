@@ -24,12 +24,15 @@ export function uploadPage({ upload: u, refused, refusedMore, problems }: Upload
 <h1>${u.fileName || 'Upload'}</h1>
 <div class="sheet" role="status"${isFinished(u) ? nothing : html` data-upload="${u.id}"`}><p><strong>${UPLOAD_STATE_WORDS[u.state]}.</strong> <span data-rows>${rowsInWords(u)}</span> ${totalsInWords(u)}</p>
 ${isFinished(u) ? nothing : progress(u)}
-<p class="aside">${number(u.byteLength / 1000, 3)} kB, received ${instant(u.receivedAt)}${u.finishedAt ? `, finished ${instant(u.finishedAt)}` : ''}. Upload ${u.id}.</p></div>
+<p class="aside">${sizeWords(u.byteLength)}, received ${instant(u.receivedAt)}${u.finishedAt ? `, finished ${instant(u.finishedAt)}` : ''}. Upload ${u.id}.</p></div>
 ${counts(u)}
 ${u.ignoredColumns.length === 0 ? nothing : html`<h2>Columns that were not read</h2><p>${u.ignoredColumns.join(', ')}. Nothing is known by these names; everything else was read.</p>`}
 ${u.surveysHeld === 0 ? nothing : html`<p>Held surveys wait, whole, until their electrode is in the register; nothing has to be handed in again.</p>`}
 ${refusedPart(u, refused, refusedMore)}`
 }
+
+const sizeWords = (bytes: number): string =>
+  bytes < 1000 ? plural(bytes, 'byte') : `${number(bytes / 1000, 3)} kB`
 
 function progress(u: Upload): Html {
   const bar =

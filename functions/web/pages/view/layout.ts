@@ -1,7 +1,7 @@
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import type { Asset } from '../../assets.ts'
 import { ICON_PATH, MANIFEST_PATH } from '../install-assets.ts'
-import { STYLESHEET_HREF } from '../styles/stylesheet.ts'
+import { FIELD_SHEET, OFFICE_SHEET } from '../styles/stylesheet.ts'
 import { attribute, type Html, html, nothing, raw } from './html.ts'
 import { paths } from './paths.ts'
 
@@ -56,7 +56,7 @@ export function page(frame: Frame, parts: PageParts, scripts: readonly string[] 
 <meta name="referrer" content="same-origin">
 ${parts.refreshS === undefined ? nothing : refresh(parts.refreshS, scripts.length > 0)}
 <title>${title}</title>
-<link rel="stylesheet" href="${STYLESHEET_HREF}">
+<link rel="stylesheet" href="${(parts.density === 'field' ? FIELD_SHEET : OFFICE_SHEET).href}">
 ${frame.assets === undefined ? html`<link rel="icon" href="data:,">` : html`<link rel="icon" href="${ICON_PATH}" type="image/svg+xml"><link rel="manifest" href="${MANIFEST_PATH}"><meta name="theme-color" content="#0a5160">`}
 ${scripts.map((src) => html`<script type="module" src="${src}"></script>`)}
 </head>
@@ -96,11 +96,13 @@ function menu(frame: Frame, person: Person, section: string | undefined): Html {
     [paths.home, 'Home'],
     [paths.newSurvey(), 'Hand in'],
     [paths.electrodes, 'Electrodes'],
+    [paths.sites, 'Sites'],
     [paths.due, 'Due'],
     [paths.findings, 'Findings'],
     [paths.uploads, 'Uploads'],
+    [paths.instruments, 'Instruments'],
   ]
-  if (frame.assets !== undefined) entries.push([paths.onThisPhone, 'On this phone'])
+  if (frame.assets !== undefined) entries.splice(2, 0, [paths.onThisPhone, 'On this phone'])
   if (person.role === 'quality' || person.role === 'admin') entries.push([paths.held, 'Held'])
   if (frame.hasOutbox && person.role !== 'field') entries.push([paths.outbox, 'Outbox'])
   return html`<nav aria-label="Main"><ul>${entries.map(

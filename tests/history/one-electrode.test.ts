@@ -1,11 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { assessElectrode } from '../../shared-lib/history/assess-electrode.ts'
-import type { AssessmentInput, Decision, PriorTest } from '../../shared-lib/history/assessment.ts'
-import { inputOf, neighbours, ROD, testOf, yearly } from './examples.ts'
+import type { Decision, PriorTest } from '../../shared-lib/history/assessment.ts'
+import { assessOne, inputOf, neighbours, type OneElectrode, ROD, testOf, yearly } from './examples.ts'
 
-const codesOf = (input: AssessmentInput, ref: string) =>
-  (assessElectrode(input).findings[ref] ?? []).map((f) => f.code)
+const codesOf = (input: OneElectrode, ref: string) =>
+  (assessOne(input).findings[ref] ?? []).map((f) => f.code)
 
 const SOUND = [11, 11.3, 10.8, 11.1, 11.2]
 const withLast = (ohm: number, extra: Partial<PriorTest> = {}) => [
@@ -15,13 +14,13 @@ const withLast = (ohm: number, extra: Partial<PriorTest> = {}) => [
 
 describe('a test judged against earlier tests of its electrode', () => {
   it('is quiet about an electrode that only wavers', () => {
-    const { findings, series } = assessElectrode(inputOf(withLast(11.6)))
+    const { findings, series } = assessOne(inputOf(withLast(11.6)))
     expect(findings).toEqual({})
     expect(series[0]).toMatchObject({ measuredAs: 'electrode-alone', n: 6 })
   })
 
   it('names both a slip and the dangerous explanation, dangerous first, when the value is ten times up', () => {
-    const found = assessElectrode(inputOf(withLast(112))).findings['T-2020-05-03']!
+    const found = assessOne(inputOf(withLast(112))).findings['T-2020-05-03']!
     const slip = found.find((f) => f.code === 'decimal-slip')!
     expect(JSON.stringify(slip.evidence.alternatives)).toMatch(/broken.*decimal point slipped/)
     expect(slip.evidence).toMatchObject({ expectedOhm: expect.any(Number), ratio: expect.any(Number) })
@@ -66,7 +65,7 @@ describe('a test judged against earlier tests of its electrode', () => {
       factors.map((f) => 11 * f),
     )
     const input = inputOf(tests, { peers: neighbours(tests, factors, 6) })
-    const found = assessElectrode(input).findings[tests.at(-1)!.surveyRef]!
+    const found = assessOne(input).findings[tests.at(-1)!.surveyRef]!
     expect(found.map((f) => f.code)).toEqual(['site-wide-shift'])
     expect(found[0]!.severity).toBe('notice')
   })
@@ -87,24 +86,24 @@ describe('a test judged against earlier tests of its electrode', () => {
         6,
       ),
     })
-    const all = Object.values(assessElectrode(input).findings).flat()
+    const all = Object.values(assessOne(input).findings).flat()
     const told = all.filter((f) => f.code === 'rising-drift' || f.code === 'corrosion-suspected')
     expect(told.length).toBeGreaterThan(0)
   })
 
   it('asks about a sheet that repeats the earlier one, and lets coarse displays repeat themselves', () => {
     const tests = [testOf('2018-05-01', 11), testOf('2019-05-01', 11)]
-    const repeated = assessElectrode(inputOf(tests)).findings['T-2019-05-01']!
+    const repeated = assessOne(inputOf(tests)).findings['T-2019-05-01']!
     expect(repeated[0]).toMatchObject({ code: 'repeated-readings', evidence: { sameAs: 'T-2018-05-01' } })
     expect(repeated[0]!.message).not.toMatch(/copied|fraud|invent/i)
     const coarse = [testOf('2018-05-01', 0.1), testOf('2019-05-01', 0.1)]
     const mat = { ...ROD, kind: 'other' as const }
-    expect(assessElectrode(inputOf(coarse, { electrode: mat })).findings).toEqual({})
+    expect(assessOne(inputOf(coarse, { electrode: mat })).findings).toEqual({})
   })
 
   it('starts anew after recorded work and says what the work did', () => {
     const tests = withLast(6, { event: 'extended' })
-    const found = assessElectrode(inputOf(tests)).findings['T-2020-05-03']!
+    const found = assessOne(inputOf(tests)).findings['T-2020-05-03']!
     expect(found.map((f) => f.code)).toEqual(['after-recorded-work'])
     const worked = inputOf(withLast(6), {
       works: [{ electrodeId: 'E-1', doneOn: '2020-01-10', what: 'extended' }],
@@ -130,13 +129,13 @@ describe('a test judged against earlier tests of its electrode', () => {
       decidedAtMs: 0,
     }
     expect(codesOf(inputOf([wrong, ...rest]), 'T-2015-05-01')).not.toEqual([])
-    expect(assessElectrode(inputOf([wrong, ...rest], { decisions: [decision] })).findings).toEqual({})
+    expect(assessOne(inputOf([wrong, ...rest], { decisions: [decision] })).findings).toEqual({})
     const reopened = { ...decision, decisionId: 'D-2', action: 'reopen' as const, decidedAtMs: 1 }
     expect(
       codesOf(inputOf([wrong, ...rest], { decisions: [decision, reopened] }), 'T-2015-05-01'),
     ).not.toEqual([])
     rest[0]!.corrects = wrong.surveyRef
-    expect(assessElectrode(inputOf([wrong, ...rest])).findings).toEqual({})
+    expect(assessOne(inputOf([wrong, ...rest])).findings).toEqual({})
   })
 })
 
@@ -175,7 +174,7 @@ describe('the judgement as a function', () => {
           .map((t, i) => ({ t, k: (i * 7919 + seed * 104729) % 1009 }))
           .sort((a, b) => a.k - b.k)
           .map((x) => x.t)
-        expect(assessElectrode(inputOf(shuffled))).toEqual(assessElectrode(inputOf(tests)))
+        expect(assessOne(inputOf(shuffled))).toEqual(assessOne(inputOf(tests)))
       }),
       { numRuns: 100 },
     )
@@ -187,8 +186,8 @@ describe('the judgement as a function', () => {
         const ordered = [...tests].sort(
           (a, b) => a.testedAtMs - b.testedAtMs || (a.surveyRef < b.surveyRef ? -1 : 1),
         )
-        const before = assessElectrode(inputOf(ordered.slice(0, -1))).findings
-        const after = assessElectrode(inputOf(ordered)).findings
+        const before = assessOne(inputOf(ordered.slice(0, -1))).findings
+        const after = assessOne(inputOf(ordered)).findings
         const last = ordered.at(-1)?.surveyRef
         for (const [ref, list] of Object.entries(after)) if (ref !== last) expect(list).toEqual(before[ref])
       }),
@@ -199,7 +198,7 @@ describe('the judgement as a function', () => {
   it('gives finite numbers only, whatever comes in', () => {
     fc.assert(
       fc.property(anyTests, (tests) => {
-        const answer = assessElectrode(
+        const answer = assessOne(
           inputOf(tests, {
             peers: neighbours(
               tests,

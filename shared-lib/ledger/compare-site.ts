@@ -1,0 +1,163 @@
+import type { Assessment, Parameters } from '../history/assessment.ts'
+import type { FindingCode } from '../survey/finding.ts'
+import { findingId } from './finding-id.ts'
+import { type ElectrodeJudgement, judgeSite, type WantedFinding } from './judge-site.ts'
+import type { AssessmentChange, ElectrodeFile, FindingItem, Ledger, SurveyRecord } from './ledger.ts'
+import { type NewSurvey, type OpenElectrode, openSite } from './open-site.ts'
+import { sameJson } from './same-json.ts'
+import { historyText } from './site-history.ts'
+
+export interface ComparedSite {
+  electrodes: number
+  changed: number
+}
+
+interface Comparing {
+  ledger: Ledger
+  parameters: Parameters
+  newId(): string
+  nowIso(): string
+  /** Called before anything about an electrode with news is written, and once more when it is. */
+  beforeNews(news: FindingItem[]): Promise<void>
+  afterNews(news: FindingItem[]): Promise<void>
+}
+
+/**
+ * Judges a site anew where something is new about it, writes what differs, and clears the marks that were there before. Null when
+ * there was nothing to do: an earlier message of a burst has done this one's work. Throws when somebody else has judged an electrode
+ * meanwhile; a repeat then reads that electrode as a whole.
+ */
+export async function compareSite(
+  run: Comparing,
+  siteId: string,
+  told: readonly NewSurvey[],
+): Promise<ComparedSite | null> {
+  const { ledger } = run
+  // Marks first, all else after: what comes in between leaves a newer stamp, which is not cleared.
+  const marks = await ledger.marksOfSite(siteId)
+  const site = await openSite(ledger, siteId, marks, told)
+  if (!site) return null
+  const judgements = judgeSite(
+    site.electrodes.map((e) => e.history),
+    site.calibrations,
+    run.parameters,
+  )
+  await bringSurveys(ledger, site.electrodes, judgements)
+  let changed = 0
+  for (const [i, open] of site.electrodes.entries()) {
+    const { change, news } = changeOf(open, judgements[i]!)
+    if (!change) continue
+    changed++
+    // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
+    if (news.length > 0) await run.beforeNews(news)
+    const { electrodeId } = open.history.electrode
+    if (!(await ledger.writeAssessment(electrodeId, change))) {
+      await ledger.markDue([electrodeId], { stamp: run.newId(), nowIso: run.nowIso() })
+      throw new Error(`electrode ${electrodeId} was judged by somebody else meanwhile`)
+    }
+    if (news.length > 0) await run.afterNews(news)
+  }
+  if (site.gone.length > 0) await ledger.dropHistories(siteId, site.gone)
+  await ledger.clearMarks(marks)
+  return { electrodes: site.electrodes.length, changed }
+}
+
+/** Reads the surveys whose findings are to be written and which are not at hand. */
+async function bringSurveys(
+  ledger: Pick<Ledger, 'getSurveys'>,
+  electrodes: readonly OpenElectrode[],
+  judgements: readonly ElectrodeJudgement[],
+): Promise<void> {
+  const missing = judgements.flatMap((j, i) => {
+    const { electrodeId: id } = j.next.electrode
+    const refs = new Set(j.put.map((w) => w.surveyRef).filter((ref) => !electrodes[i]!.surveys.has(ref)))
+    return [...refs].map((surveyRef) => ({ subject: { kind: 'electrode' as const, id }, surveyRef }))
+  })
+  if (missing.length === 0) return
+  const byElectrode = new Map(electrodes.map((e) => [e.history.electrode.electrodeId, e]))
+  for (const record of await ledger.getSurveys(missing))
+    byElectrode.get(record.subject.id)?.surveys.set(record.survey.surveyRef, record)
+}
+
+/** The finding as the review queue keeps it. */
+function itemOf(wanted: WantedFinding, record: SurveyRecord, open: OpenElectrode): FindingItem {
+  const { electrodeId, siteId, responsibleEmail } = open.history.electrode
+  const { surveyRef, finding, own, state, closedBy } = wanted
+  const words = own
+    ? record.judged.findings.find((f) => f.code === own.code && f.severity === own.severity)
+    : finding
+  if (!words) throw new Error(`survey ${surveyRef} no longer says ${finding.code}`)
+  return {
+    ...words,
+    id: findingId(electrodeId, surveyRef, finding.code),
+    state,
+    electrodeId,
+    siteId,
+    surveyRef,
+    testedAt: record.survey.testedAt,
+    openedAt: record.receivedAt,
+    ...(responsibleEmail ? { responsibleEmail } : {}),
+    ...(closedBy ? { closedBy } : {}),
+  }
+}
+
+/** What is to be written about one electrode, null for nothing; and which open findings are news. */
+function changeOf(
+  open: OpenElectrode,
+  judgement: ElectrodeJudgement,
+): { change: AssessmentChange | null; news: FindingItem[] } {
+  const { next, assessment } = judgement
+  const { electrodeId } = next.electrode
+  const wanted = judgement.put.map((w) => {
+    const record = open.surveys.get(w.surveyRef)
+    if (!record) throw new Error(`survey ${w.surveyRef} of ${electrodeId} is known and not stored`)
+    return { item: itemOf(w, record, open), graver: w.graver, known: w.known }
+  })
+  const removed = judgement.remove.map((r) => findingId(electrodeId, r.surveyRef, r.code as FindingCode))
+  const { put, removeFindings, assessmentChanged } = open.file
+    ? againstFile(open.file, wanted, assessment.findings)
+    : { put: wanted, removeFindings: removed, assessmentChanged: judgement.assessmentChanged }
+  const decided = new Set(next.decisions.map((d) => findingId(electrodeId, d.surveyRef, d.code)))
+  const isNew = (w: Put) => !w.known && !decided.has(w.item.id)
+  const news = put.filter((w) => w.graver && w.item.state === 'open').map((w) => w.item)
+  const same =
+    open.seen?.text === historyText(next) &&
+    !assessmentChanged &&
+    put.length + removeFindings.length + open.rejudged.length === 0
+  if (same) return { change: null, news: [] }
+  return {
+    news,
+    change: {
+      rejudged: open.rejudged,
+      newFindings: put.filter(isNew).map((w) => w.item),
+      putFindings: put.filter((w) => !isNew(w)).map((w) => w.item),
+      removeFindings,
+      assessment: assessmentChanged ? { findings: assessment.findings } : null,
+      history: next,
+      seen: open.seen,
+    },
+  }
+}
+
+type Put = { item: FindingItem; graver: boolean; known: boolean }
+
+/** The difference to what the electrode's file says is stored, where that was read. */
+function againstFile(
+  file: ElectrodeFile,
+  wanted: readonly Put[],
+  findings: Assessment['findings'],
+): { put: Put[]; removeFindings: string[]; assessmentChanged: boolean } {
+  const before = new Map(file.findings.map((f) => [f.id, f]))
+  const ids = new Set(wanted.map((w) => w.item.id))
+  return {
+    put: wanted
+      .map(({ item }) => {
+        const old = before.get(item.id)
+        const graver = !old || (item.severity === 'urgent' && old.severity !== 'urgent')
+        return { item, graver, known: old !== undefined }
+      })
+      .filter(({ item }) => !sameJson(item, before.get(item.id))),
+    removeFindings: file.findings.filter((f) => !ids.has(f.id)).map((f) => f.id),
+    assessmentChanged: !sameJson(findings, file.storedFindings ?? {}),
+  }
+}

@@ -1,0 +1,235 @@
+import type { SiteSoil } from '../evaluate/evaluation.ts'
+import { soilOfSurveys } from '../evaluate/soil-of-surveys.ts'
+import type { Calibration } from '../survey/register.ts'
+import { booksFingerprint } from './books.ts'
+import { judgeByBooks, knownTestOf } from './judge-record.ts'
+import type { DueMark, ElectrodeFile, Ledger, SiteHeader, StoredHistory, SurveyRecord } from './ledger.ts'
+import { inParallel } from './parallel.ts'
+import { sameJson } from './same-json.ts'
+import { type ElectrodeHistory, emptyHistory, judgedWords, withTests } from './site-history.ts'
+
+/** An electrode before it is judged anew: what is known of it, and what was read to know it. */
+export interface OpenElectrode {
+  history: ElectrodeHistory
+  seen: StoredHistory | null
+  /** Everything about it, where it had to be read; then differences are taken from there and not from digests. */
+  file: ElectrodeFile | null
+  rejudged: SurveyRecord[]
+  /** Surveys at hand, by reference. */
+  surveys: Map<string, SurveyRecord>
+}
+
+export interface OpenSite {
+  siteId: string
+  electrodes: OpenElectrode[]
+  calibrations: Calibration[]
+  /** Electrodes whose short history here is of no use any more: they have gone to another site. */
+  gone: string[]
+}
+
+/** A survey handed in singly that compare was told of. */
+export interface NewSurvey {
+  electrodeId: string
+  surveyRef: string
+}
+
+const READ_AT_ONCE = 8
+
+type SiteLedger = Pick<
+  Ledger,
+  | 'readSite'
+  | 'getSurveys'
+  | 'getRevisions'
+  | 'readElectrodeFile'
+  | 'listElectrodes'
+  | 'listSurveysOf'
+  | 'getCalibrations'
+  | 'putSiteHeader'
+  | 'putInstrumentSite'
+>
+
+/**
+ * Opens a site for a comparison. The short histories of its electrodes are one query. Beside them only what is new is read; an
+ * electrode is read as a whole when its mark says so, when it has no short history yet, or when its books have changed since the
+ * new surveys were judged. Null when nothing is new.
+ */
+export async function openSite(
+  ledger: SiteLedger,
+  siteId: string,
+  marks: readonly DueMark[],
+  told: readonly NewSurvey[],
+): Promise<OpenSite | null> {
+  const site = await ledger.readSite(siteId)
+  const unseen = told.filter((n) => {
+    const known = site.histories.get(n.electrodeId)?.history.tests
+    return !known?.some((t) => t.test.surveyRef === n.surveyRef)
+  })
+  if (site.header && marks.length === 0 && unseen.length === 0) return null
+  const singles = await ledger.getSurveys(
+    unseen.map((n) => ({ subject: { kind: 'electrode', id: n.electrodeId }, surveyRef: n.surveyRef })),
+  )
+  const news = marks.filter((m) => m.news)
+  const whole = new Set(marks.filter((m) => !m.news && m.electrodeId !== '').map((m) => m.electrodeId))
+  const soilNews = !site.header || marks.some((m) => m.electrodeId === '')
+  const soil = soilNews
+    ? soilOfSurveys((await ledger.listSurveysOf({ kind: 'site', id: siteId })).map((s) => s.survey))
+    : (site.header?.soil ?? null)
+  // Every test of the site was judged by the soil that was known then.
+  if (site.header && !sameJson(soil, site.header.soil ?? null))
+    for (const id of site.histories.keys()) whole.add(id)
+  const touched = new Set([...news.map((m) => m.electrodeId), ...singles.map((s) => s.subject.id)])
+  for (const id of site.header ? touched : await electrodesOf(ledger, siteId))
+    if (!site.header || !site.histories.has(id)) whole.add(id)
+
+  // A mark of an electrode as a whole may come from a calibration: then all are read anew.
+  const met = [
+    ...Object.keys(site.header?.calibrations ?? {}),
+    ...news.flatMap((m) => Object.keys(m.news!.booksAt)),
+    ...singles.flatMap((s) => s.survey.instrumentId ?? []),
+  ]
+  const before = { stored: site.header, soil }
+  const header = await withInstruments(ledger, siteId, before, met, whole.size > 0)
+  await staleBooks(ledger, header, news, singles, whole)
+
+  const files = await inParallel([...whole], READ_AT_ONCE, (id) => ledger.readElectrodeFile(id))
+  const here = files.filter((f) => f !== null && f.record.electrode.siteId === siteId) as ElectrodeFile[]
+  const complete = await withInstruments(
+    ledger,
+    siteId,
+    { stored: header, soil },
+    here.flatMap((f) => f.surveys.flatMap((s) => s.survey.instrumentId ?? [])),
+  )
+  const electrodes = new Map<string, OpenElectrode>()
+  for (const [id, seen] of site.histories)
+    if (!whole.has(id))
+      electrodes.set(id, { history: seen.history, seen, file: null, rejudged: [], surveys: new Map() })
+  for (const mark of news) {
+    const open = electrodes.get(mark.electrodeId)
+    if (open) open.history = { ...open.history, tests: withTests(open.history.tests, mark.news!.tests) }
+  }
+  for (const survey of singles) {
+    const open = electrodes.get(survey.subject.id)
+    if (!open) continue
+    open.surveys.set(survey.survey.surveyRef, survey)
+    open.history = {
+      ...open.history,
+      tests: withTests(open.history.tests, [knownTestOf(survey, siteId)]),
+    }
+  }
+  for (const file of here)
+    electrodes.set(
+      file.record.electrode.electrodeId,
+      openFile(file, complete, site.histories.get(file.record.electrode.electrodeId) ?? null),
+    )
+  const stay = new Set(here.map((f) => f.record.electrode.electrodeId))
+  return {
+    siteId,
+    electrodes: [...electrodes.values()],
+    calibrations: Object.values(complete.calibrations).flat(),
+    gone: [...whole].filter((id) => !stay.has(id) && site.histories.has(id)),
+  }
+}
+
+/** An electrode read as a whole: each survey judged by the books of today, and the short history made anew from that. */
+function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory | null): OpenElectrode {
+  const { electrode } = file.record
+  const rejudged: SurveyRecord[] = []
+  const surveys = file.surveys.map((stored) => {
+    const calibrations = header.calibrations[stored.survey.instrumentId ?? ''] ?? []
+    const soil = header.soil ? { siteSoil: header.soil } : {}
+    const books = { versions: file.record.versions, limits: file.limits, calibrations, ...soil }
+    const anew = judgeByBooks(stored.survey, books, stored)
+    if (anew.judgedBy === stored.judgedBy && stored.siteId === electrode.siteId) return stored
+    const next = {
+      ...stored,
+      ...anew,
+      siteId: electrode.siteId,
+      booksAt: booksFingerprint(file.rev, calibrations, header.soil),
+    }
+    rejudged.push(next)
+    return next
+  })
+  return {
+    history: {
+      ...(seen?.history ?? emptyHistory(electrode)),
+      electrode: judgedWords(electrode),
+      tests: withTests(
+        [],
+        surveys.map((s) => knownTestOf(s, electrode.siteId)),
+      ),
+      works: file.works,
+      decisions: file.decisions,
+      // Differences are taken from the file itself.
+      findings: {},
+      assessmentDigest: '?',
+    },
+    seen,
+    file,
+    rejudged,
+    surveys: new Map(surveys.map((s) => [s.survey.surveyRef, s])),
+  }
+}
+
+/** Adds to `whole` each electrode whose new surveys were judged by other books than those of now. */
+async function staleBooks(
+  ledger: SiteLedger,
+  header: SiteHeader,
+  news: readonly DueMark[],
+  singles: readonly SurveyRecord[],
+  whole: Set<string>,
+): Promise<void> {
+  const asked = new Set([...news.map((m) => m.electrodeId), ...singles.map((s) => s.subject.id)])
+  for (const id of whole) asked.delete(id)
+  const revisions = await ledger.getRevisions([...asked])
+  const fresh = (id: string, instrumentId: string, booksAt: string | undefined) => {
+    const rev = revisions.get(id)
+    return (
+      rev !== undefined &&
+      booksFingerprint(rev, header.calibrations[instrumentId] ?? [], header.soil) === booksAt
+    )
+  }
+  for (const m of news)
+    for (const [instrumentId, booksAt] of Object.entries(m.news!.booksAt))
+      if (!fresh(m.electrodeId, instrumentId, booksAt)) whole.add(m.electrodeId)
+  for (const s of singles)
+    if (!fresh(s.subject.id, s.survey.instrumentId ?? '', s.booksAt)) whole.add(s.subject.id)
+}
+
+/**
+ * The header with the calibrations of these instruments. First it is remembered that the instrument tests here, then its calibrations
+ * are read: a calibration that is written now either is seen, or sees this site and has it judged again.
+ */
+async function withInstruments(
+  ledger: SiteLedger,
+  siteId: string,
+  { stored: header, soil }: { stored: SiteHeader | null; soil: SiteSoil | null },
+  instruments: readonly string[],
+  anew = false,
+): Promise<SiteHeader> {
+  const known = header?.calibrations ?? {}
+  const wanted = [...new Set(instruments)].filter((id) => id !== '' && (anew || !(id in known)))
+  const fresh = wanted.filter((id) => !(id in known))
+  await inParallel(fresh, READ_AT_ONCE, (id) => ledger.putInstrumentSite(id, siteId))
+  const read = await inParallel(
+    wanted,
+    READ_AT_ONCE,
+    async (id) => [id, await ledger.getCalibrations(id)] as const,
+  )
+  const calibrations = Object.fromEntries(
+    [...Object.entries(known), ...read].sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)),
+  )
+  const next: SiteHeader = soil ? { calibrations, soil } : { calibrations }
+  if (!sameJson(next, header)) await ledger.putSiteHeader(siteId, next)
+  return next
+}
+
+async function electrodesOf(ledger: SiteLedger, siteId: string): Promise<string[]> {
+  const ids: string[] = []
+  let cursor: string | undefined
+  do {
+    const page = await ledger.listElectrodes({ siteId, limit: 200, ...(cursor ? { cursor } : {}) })
+    ids.push(...page.items.map((r) => r.electrode.electrodeId))
+    cursor = page.next ?? undefined
+  } while (cursor)
+  return ids
+}
