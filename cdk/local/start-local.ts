@@ -7,13 +7,14 @@ import { createAdaptorServer } from '@hono/node-server'
 import { createCompare } from '../../functions/compare/create-compare.ts'
 import { createIntake } from '../../functions/intake/create-intake.ts'
 import { createNotify } from '../../functions/notify/create-notify.ts'
+import { createNightly } from '../../functions/upkeep/create-nightly.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { buildClient } from '../../functions/web/client/build-client.ts'
 import { createApp } from '../../functions/web/create-app.ts'
 import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
-import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
+import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
 import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import { type Person, ROLES, type Role } from '../../shared-lib/ports/identity.ts'
 import { diskArchive } from './adapters/disk-archive.ts'
@@ -36,6 +37,8 @@ export interface LocalService {
 const MEGABYTE = 1024 * 1024
 const LINK_LIFE_S = 30 * 86_400
 const SWEEP_EVERY_MS = 60_000
+const QUIET_MS = 3000
+const DAY_MS = 86_400_000
 /** As on SQS: a message that failed this often needs a person. */
 const MAX_RECEIVES = 5
 
@@ -113,6 +116,35 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       log,
       settings: { staleAfterS },
     })
+  const nightly = createNightly({
+    ...{ ledger, notifyQueue, compareQueue, clock, newId, log },
+    settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: false },
+  })
+  // On one machine the instruments are judged whenever comparisons have come to rest; what the fleet teaches once a day.
+  let comparedAtMs: number | null = clock.nowMs()
+  const noticing: Log = (entry) => {
+    if (entry.message === 'compared') comparedAtMs = clock.nowMs()
+    log(entry)
+  }
+  const whenQuiet = async () => {
+    if (comparedAtMs === null || clock.nowMs() - comparedAtMs < QUIET_MS) return
+    comparedAtMs = null
+    await nightly.instruments()
+  }
+  const often = setInterval(
+    () =>
+      void whenQuiet().catch((error) =>
+        log({ level: 'error', message: 'instruments were not judged', error: describe(error) }),
+      ),
+    QUIET_MS,
+  )
+  const daily = setInterval(
+    () =>
+      void nightly
+        .learn()
+        .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) })),
+    DAY_MS,
+  )
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
     runQueue({
@@ -131,8 +163,8 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
         notifyQueue,
         clock,
         newId,
-        parameters: defaultParameters,
-        log,
+        parameters: () => parametersInForce(ledger),
+        log: noticing,
         settings: { fallbackEmail, mailHoldS, oldAfterDays: 30 },
       }),
     }),
@@ -174,7 +206,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     signInLinks: Object.fromEntries(links) as Record<Role, string>,
     adminToken: await identity.mintToken(localPerson('admin'), 3600),
     async stop() {
-      clearInterval(timer)
+      for (const each of [timer, often, daily]) clearInterval(each)
       await new Promise((done) => {
         server.close(done)
         if ('closeAllConnections' in server) server.closeAllConnections()

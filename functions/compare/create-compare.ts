@@ -1,28 +1,17 @@
 import * as z from 'zod'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
-import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
-import type { Clock } from '../../shared-lib/ports/clock.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
 import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
-import type { Queue, QueueHandler } from '../../shared-lib/ports/queue.ts'
+import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 
-export interface CompareDeps {
+export interface CompareDeps extends TellingDeps {
   ledger: Ledger
-  /** Message body `{ recipient }`. */
-  notifyQueue: Queue
-  clock: Clock
   newId(): string
-  /** What the fleet has taught so far; as a function it is asked anew for each batch. */
+  /** What judges, as a function it is asked anew for each batch. */
   parameters: Parameters | (() => Promise<Parameters>)
   log: Log
-  settings: {
-    /** Who is told where the register names no responsible engineer. */
-    fallbackEmail: string
-    /** How long news waits for more before it is told, s. Urgent news does not wait. */
-    mailHoldS: number
-    /** A survey handed in later than this after its test is old news and goes to a digest, days. */
-    oldAfterDays: number
-  }
 }
 
 const message = z.object({
@@ -31,51 +20,23 @@ const message = z.object({
   surveyRef: z.string().optional(),
 })
 type Message = z.infer<typeof message>
-const DAY_MS = 86_400_000
 
 /**
  * compare: a site with news -> judged anew -> assessments, findings, and who is to be told. All messages of a batch about one site,
  * and all its marks, are answered by one comparison.
  */
 export function createCompare(deps: CompareDeps): QueueHandler {
-  const { ledger, clock, settings } = deps
+  const { ledger, clock } = deps
   const nowIso = () => new Date(clock.nowMs()).toISOString()
 
-  function untold(finding: FindingItem): Untold {
-    const late = Date.parse(finding.openedAt) - Date.parse(finding.testedAt)
-    const urgent = finding.severity === 'urgent'
-    return {
-      recipient: finding.responsibleEmail ?? settings.fallbackEmail,
-      findingId: finding.id,
-      electrodeId: finding.electrodeId,
-      urgent,
-      old: !urgent && late > settings.oldAfterDays * DAY_MS,
-      queuedAtMs: clock.nowMs(),
-    }
-  }
-
-  async function tell(news: FindingItem[]): Promise<void> {
-    const recipients = Map.groupBy(news.map(untold), (n) => n.recipient)
-    for (const [recipient, list] of recipients) {
-      const delayS = list.some((n) => n.urgent) ? 0 : settings.mailHoldS
-      await deps.notifyQueue.send([{ body: { recipient }, delayS }])
-      // The urgent ones go now; the others of the same electrode still wait for their company.
-      if (delayS === 0 && list.some((n) => !n.urgent))
-        await deps.notifyQueue.send([{ body: { recipient }, delayS: settings.mailHoldS }])
-    }
-  }
+  const telling = createTelling(deps)
 
   async function compare(siteId: string, messages: readonly Message[], parameters: Parameters) {
     if (siteId === '') return compareRegistered(parameters)
     const told = messages.flatMap(({ electrodeId, surveyRef }) =>
       electrodeId !== undefined && surveyRef !== undefined ? [{ electrodeId, surveyRef }] : [],
     )
-    const run = {
-      ...{ ledger, parameters, nowIso },
-      newId: deps.newId,
-      beforeNews: (news: FindingItem[]) => ledger.addUntold(news.map(untold)),
-      afterNews: tell,
-    }
+    const run = { ledger, parameters, nowIso, newId: deps.newId, ...telling }
     const done = await compareSite(run, siteId, told)
     if (done) deps.log({ level: 'info', message: 'compared', ...done })
   }

@@ -1,5 +1,5 @@
-import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
+import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
 import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'
 import { sqsQueue } from '../../shared-lib/ports/cloud/sqs-queue.ts'
 import { surroundings } from '../../shared-lib/ports/cloud/surroundings.ts'
@@ -10,11 +10,13 @@ import { tellNews } from './tell-news.ts'
 const { env } = process
 const around = surroundings(env)
 
+const { ledger } = openLedger(setting(env, 'TABLE_NAME'))
+
 export const handler = createCompare({
   ...around,
-  ledger: tellNews(openLedger(setting(env, 'TABLE_NAME')).ledger, around.log),
+  ledger: tellNews(ledger, around.log),
   notifyQueue: sqsQueue(setting(env, 'NOTIFY_QUEUE_URL')),
-  parameters: defaultParameters,
+  parameters: () => parametersInForce(ledger),
   settings: {
     fallbackEmail: setting(env, 'FALLBACK_EMAIL'),
     mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),

@@ -27,6 +27,14 @@ const CONTRASTS: readonly (readonly [number, number])[] = [
   [0.75, 1],
   [0.9, 2],
 ]
+/** The same in five steps, as much as a handful of readings can tell apart: a contrast left out gave its weight to its neighbours. */
+const COARSE_CONTRASTS: typeof CONTRASTS = [
+  [-0.9, 1.5],
+  [-0.5, 2.5],
+  [0.4, 2],
+  [0.75, 1],
+  [0.9, 2],
+]
 /** Depths in half octaves with their weights: most published two-layer soils change at 1 to 8 m. Our own estimate, no source. */
 const DEPTHS_M: readonly (readonly [number, number])[] = [
   [0.5, 0.6],
@@ -45,13 +53,13 @@ const DEPTHS_M: readonly (readonly [number, number])[] = [
 /** How much of the belief goes to uniform soil before a reading is seen. Our own estimate, no source. */
 const UNIFORM_SHARE = 0.6
 
-function guesses(depths: typeof DEPTHS_M): SoilGuess[] {
+function guesses(contrasts: typeof CONTRASTS, depths: typeof DEPTHS_M): SoilGuess[] {
   const total =
     depths.reduce((sum, [, weight]) => sum + weight, 0) *
-    CONTRASTS.reduce((sum, [, weight]) => sum + weight, 0)
+    contrasts.reduce((sum, [, weight]) => sum + weight, 0)
   return [
     { contrast: 0, depthM: 1, weight: UNIFORM_SHARE },
-    ...CONTRASTS.flatMap(([contrast, often]) =>
+    ...contrasts.flatMap(([contrast, often]) =>
       depths.map(([depthM, weight]) => ({
         contrast,
         depthM,
@@ -62,10 +70,13 @@ function guesses(depths: typeof DEPTHS_M): SoilGuess[] {
 }
 
 /** Uniform soil and every contrast at every depth; weights add up to one. */
-export const SOIL_GUESSES: readonly SoilGuess[] = guesses(DEPTHS_M)
+export const SOIL_GUESSES: readonly SoilGuess[] = guesses(CONTRASTS, DEPTHS_M)
 
-/** Octaves only: as much as a handful of readings can tell apart. */
-export const COARSE_SOIL_GUESSES: readonly SoilGuess[] = guesses(DEPTHS_M.filter((_, i) => i % 2 === 0))
+/** Fewer contrasts and octaves only, for a handful of readings. */
+export const COARSE_SOIL_GUESSES: readonly SoilGuess[] = guesses(
+  COARSE_CONTRASTS,
+  DEPTHS_M.filter((_, i) => i % 2 === 0),
+)
 
 const FIRST_LN = Math.log(1e-3)
 const STEP_LN = 0.08

@@ -31,7 +31,7 @@ interface Sign extends BiasSign {
   tests: InstrumentResidual['tests']
 }
 
-const LIKELY = 0.5
+const LIKELY = 0.42
 const SHOWN_SIGNS = 12
 
 /**
@@ -58,11 +58,17 @@ export function assessInstrument(input: InstrumentInput): InstrumentFinding[] {
     const since = calibrated.findLast((d) => d <= sign.day) ?? null
     const used = signs.slice(0, i + 1).filter((s) => since === null || s.day >= since)
     const belief = instrumentBelief(used, since)
-    if (belief.chance < LIKELY) continue
+    if (belief.chance < LIKELY || !isSeenTwice(used, belief.bias)) continue
     const finding = biasFinding(input, belief.chance, belief.bias, used, since)
     for (const test of sign.tests) found.push({ ...test, finding })
   }
   return found
+}
+
+/** One odd visit may be the site, the crew or two bad electrodes; a known resistor is none of these. */
+function isSeenTwice(used: readonly Sign[], bias: number): boolean {
+  const agreeing = used.filter((s) => s.residual / bias > 0.5)
+  return agreeing.length >= 2 || agreeing.some((s) => s.check)
 }
 
 function signsOf(input: InstrumentInput): Sign[] {

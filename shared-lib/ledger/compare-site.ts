@@ -6,20 +6,18 @@ import type { AssessmentChange, ElectrodeFile, FindingItem, Ledger, SurveyRecord
 import { type NewSurvey, type OpenElectrode, openSite } from './open-site.ts'
 import { sameJson } from './same-json.ts'
 import { historyText } from './site-history.ts'
+import type { Telling } from './tell-news.ts'
 
 export interface ComparedSite {
   electrodes: number
   changed: number
 }
 
-interface Comparing {
+interface Comparing extends Telling {
   ledger: Ledger
   parameters: Parameters
   newId(): string
   nowIso(): string
-  /** Called before anything about an electrode with news is written, and once more when it is. */
-  beforeNews(news: FindingItem[]): Promise<void>
-  afterNews(news: FindingItem[]): Promise<void>
 }
 
 /**
@@ -157,7 +155,10 @@ function againstFile(
         return { item, graver, known: old !== undefined }
       })
       .filter(({ item }) => !sameJson(item, before.get(item.id))),
-    removeFindings: file.findings.filter((f) => !ids.has(f.id)).map((f) => f.id),
+    // What is said of an instrument does not follow from its site alone: `judge-instruments.ts` puts it there and takes it away.
+    removeFindings: file.findings
+      .filter((f) => !ids.has(f.id) && f.code !== 'instrument-bias')
+      .map((f) => f.id),
     assessmentChanged: !sameJson(findings, file.storedFindings ?? {}),
   }
 }

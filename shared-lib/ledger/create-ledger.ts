@@ -8,6 +8,7 @@ import { findingsArea } from './findings.ts'
 import { heldArea } from './held.ts'
 import type { Ledger } from './ledger.ts'
 import { marksArea } from './marks.ts'
+import { parametersArea } from './parameters.ts'
 import { recentArea } from './recent.ts'
 import { registerArea } from './register.ts'
 import { sitesArea } from './sites.ts'
@@ -35,6 +36,7 @@ export function createLedger({
     ...registerArea(table),
     ...datedBooksArea(table),
     ...surveysArea(table),
+    ...parametersArea(table),
     ...recentArea(table),
     ...sitesArea(table),
     ...writeTurnArea(table),

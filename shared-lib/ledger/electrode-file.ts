@@ -1,5 +1,6 @@
 import type { Assessment, Decision } from '../history/assessment.ts'
 import type { Limit, Work } from '../survey/register.ts'
+import { electrodeOfFinding } from './finding-id.ts'
 import { applyRuling, findingOf, newFindingRow, putFinding } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import {
@@ -8,6 +9,7 @@ import {
   findingKey,
   findingSortKey,
   historyKey,
+  INSTRUMENT_FINDINGS_KEY,
   PREFIX,
   registerKey,
 } from './keys.ts'
@@ -16,15 +18,34 @@ import { compareBytes } from './merged-page.ts'
 import { inParallel } from './parallel.ts'
 import { recordOf, withDates } from './register.ts'
 import { row } from './rows.ts'
-import { historyOf } from './site-history.ts'
+import { historyOf, squeezed, unsqueezed } from './site-history.ts'
 import { historyTextOf, putHistory } from './sites.ts'
 import { surveyRow, surveysInOrder } from './surveys.ts'
 import type { TableAccess } from './table-access.ts'
 
 const WRITES_AT_ONCE = 8
 
+/** Findings against prior tests with those about the instrument, which are kept in the review queue only. */
+function withInstruments(
+  found: Assessment['findings'],
+  items: readonly FindingItem[],
+): Assessment['findings'] {
+  const all = { ...found }
+  for (const item of items.filter((f) => f.code === 'instrument-bias')) {
+    const { code, severity, probability, message, advice, evidence, surveyRef } = item
+    const finding = { code, severity, probability, message, advice, evidence }
+    all[surveyRef] = [...(all[surveyRef] ?? []), finding]
+  }
+  return all
+}
+
 /** One electrode's partition: read as a whole for a comparison, and what the comparison changes written back. */
-export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectrodeFile' | 'writeAssessment'> {
+export function electrodeFileArea(
+  table: TableAccess,
+): Pick<
+  Ledger,
+  'readElectrodeFile' | 'writeAssessment' | 'putFindings' | 'getInstrumentFindings' | 'putInstrumentFindings'
+> {
   /**
    * A decision made while compare was at work is not in what compare has just written. The decisions are read after that write, so
    * whichever came first, the newest decision rules in the end.
@@ -56,6 +77,9 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
       const stored = await table.get(key)
       const history = stored && historyOf(historyTextOf(stored))
       const under = (prefix: string) => rows.filter((r) => r.sk.startsWith(prefix))
+      const findings = under(PREFIX.finding)
+        .map(findingOf)
+        .sort((a, b) => compareBytes(findingSortKey(a), findingSortKey(b)))
       const stood = rows.find((r) => r.sk === assessmentKey(electrodeId).sk)?.d as Assessment | undefined
       return {
         record: withDates(recordOf(register), stored ?? undefined),
@@ -64,19 +88,35 @@ export function electrodeFileArea(table: TableAccess): Pick<Ledger, 'readElectro
         limits: under(PREFIX.limit).map((r) => r.d as Limit),
         works: under(PREFIX.work).map((r) => r.d as Work),
         surveys: surveysInOrder(under(PREFIX.survey)),
-        findings: under(PREFIX.finding)
-          .map(findingOf)
-          .sort((a, b) => compareBytes(findingSortKey(a), findingSortKey(b))),
+        findings,
         decisions: under(PREFIX.decision)
           .map((r) => r.d as Decision)
           .sort((a, b) => a.decidedAtMs - b.decidedAtMs || (a.decisionId < b.decisionId ? -1 : 1)),
         assessment: history && {
-          findings: stood?.findings ?? {},
+          findings: withInstruments(stood?.findings ?? {}, findings),
           series: history.series,
           parametersVersion: history.parametersVersion,
         },
         storedFindings: stood?.findings ?? null,
       }
+    },
+
+    async putFindings(items, removeIds) {
+      await inParallel(items, WRITES_AT_ONCE, (f) => putFinding(table, f))
+      for (const [electrodeId, own] of Map.groupBy(items, (f) => f.electrodeId))
+        await keepDecisions(electrodeId, own)
+      const keys = removeIds.flatMap((id) => {
+        const electrodeId = electrodeOfFinding(id)
+        return electrodeId === null ? [] : [findingKey(electrodeId, id)]
+      })
+      await table.writeMany([], keys)
+    },
+    async getInstrumentFindings() {
+      const stored = await table.get(INSTRUMENT_FINDINGS_KEY)
+      return stored ? (JSON.parse(unsqueezed(stored.z as Uint8Array)) as Record<string, string>) : {}
+    },
+    async putInstrumentFindings(digests) {
+      await table.put(row(INSTRUMENT_FINDINGS_KEY, { z: squeezed(JSON.stringify(digests)) }))
     },
 
     async writeAssessment(electrodeId, change) {

@@ -160,6 +160,14 @@ export const recentListing = (
 })
 export const RECENT_CHECKED_KEY: ItemKey = { pk: 'RC', sk: 'CHECKED' }
 
+// --- findings about instruments that were written last
+export const INSTRUMENT_FINDINGS_KEY: ItemKey = { pk: 'IF', sk: 'LAST' }
+
+// --- what the fleet has taught
+export const PARAMETERS_PK = 'PA'
+export const ADOPTED_KEY: ItemKey = { pk: PARAMETERS_PK, sk: 'ADOPTED' }
+export const parametersKey = (version: string): ItemKey => ({ pk: PARAMETERS_PK, sk: `V#${part(version)}` })
+
 // --- which schema the table is at; and where version 1 had peer entries
 export const SCHEMA_KEY: ItemKey = { pk: 'SC', sk: 'SCHEMA' }
 export const sitePeersPkOfV1 = (siteId: string): string => `PS#${part(siteId)}`

@@ -1,9 +1,10 @@
 import type { JudgedSurvey, SiteSoil } from '../evaluate/evaluation.ts'
-import type { Assessment, Decision } from '../history/assessment.ts'
+import type { Assessment, Decision, Parameters } from '../history/assessment.ts'
+import type { Person } from '../ports/identity.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
-import type { CalendarFeed } from './feeds.ts'
+import type { Adoption, LearntVersion } from './parameters.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**
@@ -235,6 +236,14 @@ export interface Untold {
   queuedAtMs: number
 }
 
+/** A person's calendar feed: who they were when the link was made, and a digest of its secret. One a person. */
+export interface CalendarFeed {
+  person: Person
+  /** SHA-256 of the secret in the link, base64url: who reads the table cannot read the feed. */
+  secretDigest: string
+  madeAt: string
+}
+
 interface SiteSummary {
   siteId: string
   electrodes: number
@@ -305,6 +314,22 @@ export interface Ledger {
   /** Remembers that an instrument has tested at a site. */
   putInstrumentSite(instrumentId: string, siteId: string): Promise<void>
   sitesOfInstrument(instrumentId: string): Promise<string[]>
+
+  // instruments
+  /** Findings that do not follow from their electrode's site alone: put and taken away (by id), decisions kept. */
+  putFindings(items: FindingItem[], removeIds: string[]): Promise<void>
+  /** By id, a digest of each instrument finding that was written last. */
+  getInstrumentFindings(): Promise<Record<string, string>>
+  putInstrumentFindings(digests: Record<string, string>): Promise<void>
+
+  // what the fleet has taught
+  putLearnt(learnt: LearntVersion): Promise<void>
+  /** Newest first. */
+  listLearnt(): Promise<LearntVersion[]>
+  /** False when there is no such version. */
+  adoptParameters(adoption: Adoption): Promise<boolean>
+  /** Null until a version was adopted: then the defaults are in force. */
+  adoptedParameters(): Promise<{ adoption: Adoption; parameters: Parameters } | null>
 
   // due marks
   /** Marks electrodes as a whole. */

@@ -83,7 +83,8 @@ export function marksArea(table: TableAccess): MarksArea {
     },
     async clearMarks(marks) {
       const keyOf = (m: DueMark) => markKey(m.siteId, m.electrodeId, m.portion)
-      const [whole, portions] = [marks.filter((m) => m.portion === ''), marks.filter((m) => m.portion !== '')]
+      // A mark with news is never put anew with other words; the others may have been, and then they stay.
+      const [portions, whole] = [marks.filter((m) => m.news), marks.filter((m) => !m.news)]
       await table.writeMany([], portions.map(keyOf))
       await inParallel(whole, CLEARED_AT_ONCE, (m) =>
         table.delete(keyOf(m), { expression: 'stamp = :stamp', values: { ':stamp': m.stamp } }),

@@ -1,6 +1,7 @@
 import { expectedInSoil } from '../earth/expected-in-soil.ts'
 import { solveField } from '../earth/field/field.ts'
-import { type Segment, segmentsOf } from '../earth/field/segments.ts'
+import type { Segment } from '../earth/field/segment.ts'
+import { segmentsOf } from '../earth/field/segments.ts'
 import { fieldSoil, type LayeredSoil } from '../earth/layered-soil.ts'
 import type { Electrode } from '../survey/register.ts'
 

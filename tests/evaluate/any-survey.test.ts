@@ -93,6 +93,10 @@ const anyContext = fc.record({
     { maxLength: 2 },
   ),
   siteSoilOhmM: maybe(quantity),
+  siteSoil: maybe(
+    fc.record({ upperOhmM: quantity, lowerOhmM: quantity, depthM: quantity, relativeUncertainty: quantity }),
+  ),
+  conformityRule: maybe(fc.constantFrom('simple', 'guarded-0.95')),
 }) as fc.Arbitrary<EvaluationContext>
 
 /** Paths of numbers that JSON cannot carry. */

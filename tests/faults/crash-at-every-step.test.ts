@@ -49,7 +49,7 @@ async function keptAfterCrash(point: CrashPoint): Promise<{ kept: string[]; reac
 /** A few points in CI, drawn anew each time; all of them in the full run. */
 function drawn(all: readonly CrashPoint[]): CrashPoint[] {
   const random = seeded(SEED)
-  return FULL ? [...all] : Array.from({ length: 8 }, () => all[Math.floor(random() * all.length)]!)
+  return FULL ? [...all] : Array.from({ length: 6 }, () => all[Math.floor(random() * all.length)]!)
 }
 
 describe('a process that ends', () => {

@@ -9,7 +9,7 @@ const stranger = { ...first!, surveyRef: 'LATE-1', electrodeId: 'T-90' }
 const heading = scenario.registerCsv.slice(0, scenario.registerCsv.indexOf('\n') + 1)
 
 /** What a crash may interrupt: the register, a file, single surveys by API and form, one that is held and released, a decision. */
-export const ACTS: readonly Act[] = [
+const ACTS: readonly Act[] = [
   { kind: 'register', csv: scenario.registerCsv },
   { kind: 'upload', surveys: rest },
   { kind: 'json', survey: first! },

@@ -14,7 +14,7 @@ import { disturbedArchive, disturbedClient, disturbedMail, disturbedQueue } from
 import { type Disturbance, inNameOf, undisturbed, withNamedMethods } from './steps.ts'
 import type { World } from './world.ts'
 
-export const BASE_URL = 'http://127.0.0.1:4700'
+const BASE_URL = 'http://127.0.0.1:4700'
 export type QueueName = 'intake' | 'compare' | 'notify'
 export const QUEUE_NAMES: readonly QueueName[] = ['intake', 'compare', 'notify']
 

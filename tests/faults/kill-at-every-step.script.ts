@@ -3,6 +3,7 @@ import { once } from 'node:events'
 import { mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { type CrashPoint, crashPointName, crashPoints } from './crash.ts'
 import { measured } from './measured.ts'
 
@@ -11,10 +12,11 @@ import { measured } from './measured.ts'
  * archive and outbox on disk) in a process that is ended by `kill -9` at each named step of each handler, then gone on with by a
  * second process. Prints what was compared; exit 1 when any end differs from the end without a kill.
  */
+const CHILD = fileURLToPath(new URL('./kill-child.ts', import.meta.url))
 const most = Number(process.argv[2] ?? Number.POSITIVE_INFINITY)
 
 async function live(folder: string, life: number, point?: CrashPoint): Promise<'killed' | 'ended'> {
-  const args = ['--disable-warning=ExperimentalWarning', join(import.meta.dirname, 'kill-child.ts'), folder]
+  const args = ['--disable-warning=ExperimentalWarning', CHILD, folder]
   const child = spawn(process.execPath, [...args, String(life), ...(point ? [JSON.stringify(point)] : [])], {
     stdio: ['ignore', 'ignore', 'pipe'],
   })

@@ -33,7 +33,7 @@ describe('the state in the end', () => {
     const plain = await plainly(scenario)
     // Of something: every survey, its peer entries, findings, the decision, an assessment and the register of each electrode.
     expect(plain.length).toBeGreaterThan(2 * scenario.surveys.length)
-    const numRuns = sized(5, 1000)
+    const numRuns = sized(4, 1000)
     let differing = 0
     await fc.assert(
       fc.asyncProperty(anyArrival(scenario), async (arrival) => {

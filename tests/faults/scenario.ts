@@ -14,7 +14,7 @@ export interface PlainSurvey {
   instrumentId?: string
 }
 
-export interface PlainDecision {
+interface PlainDecision {
   findingId: string
   action: 'accept' | 'set-aside' | 'retest' | 'confirm' | 'repaired'
   reason: string

@@ -22,7 +22,7 @@ const plainWaves: Act[][] = [[{ kind: 'upload', surveys: scenario.surveys }], de
 describe('with faults at every port', () => {
   // With the client's own three tries, and harder: every single fault reaches the handler.
   it.each([
-    { rate: 0.1, attempts: 3, inCi: 2, full: 200 },
+    { rate: 0.1, attempts: 3, inCi: 1, full: 200 },
     { rate: 0.02, attempts: 1, inCi: 1, full: 100 },
   ])(
     'the whole scenario at $rate faults ($attempts tries a request) ends as it ends without',

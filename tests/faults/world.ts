@@ -30,7 +30,7 @@ export interface World {
   close(): Promise<void>
 }
 
-export const START_MS = Date.parse('2026-05-04T12:00:00Z')
+const START_MS = Date.parse('2026-05-04T12:00:00Z')
 /** Uploads, news and marks are the arrival itself. */
 const ARRIVAL_ITSELF = /^(U|UR|UT|TD|MK)#/
 /** A decision's own time and id, and the keys made of them. */

@@ -9,7 +9,7 @@ const IN_CI = 2000
 const BY_SCRIPT = 100_000
 
 /** Inputs kept for this target: what once failed, and hand-made ones. One JSON document a file. */
-export function corpusOf<T>(target: string): T[] {
+function corpusOf<T>(target: string): T[] {
   const folder = join(CORPUS, target)
   if (!existsSync(folder)) return []
   return readdirSync(folder)

@@ -137,6 +137,13 @@ describe('a hostile request', () => {
     }
   })
 
+  it('with a number too small for anything that is measured is refused: a store may keep 0 of it', async () => {
+    const answer = await house.call(admin, 'PUT', '/api/electrodes/E-9', rodAt('North', { areaM2: 5e-324 }))
+    expect(answer.status).toBe(422)
+    const { errors } = (await answer.json()) as { errors: { pointer: string }[] }
+    expect(errors.map((e) => e.pointer)).toEqual(['/areaM2'])
+  })
+
   it('that says its body is packed is read as it stands: nothing is unpacked', async () => {
     const body = gzipSync(Buffer.alloc(5 * MEGABYTE, 'a'))
     const answer = await house.app.request('/api/surveys', {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 
 /** Text that has broken programs before. */
-export const NASTY = [
+const NASTY = [
   '',
   ' ',
   '\u0000',

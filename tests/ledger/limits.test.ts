@@ -74,7 +74,7 @@ describe('what the table can hold', () => {
 
   it('is not read when a newer program wrote it', async () => {
     const key = registerKey('NEWER')
-    await under.client.send(new PutCommand({ TableName: under.tableName, Item: { ...row(key, {}), v: 2 } }))
+    await under.client.send(new PutCommand({ TableName: under.tableName, Item: { ...row(key, {}), v: 99 } }))
     await expect(under.ledger.getElectrode('NEWER')).rejects.toMatchObject({ code: 'unknown-version' })
     await expect(under.ledger.getElectrodes(['NEWER'])).rejects.toMatchObject({ code: 'unknown-version' })
     await expect(under.ledger.readElectrodeFile('NEWER')).rejects.toMatchObject({ code: 'unknown-version' })

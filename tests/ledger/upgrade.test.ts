@@ -14,7 +14,9 @@ function itemsOfVersion1() {
   const { booksAt: _, ...record } = survey('U-1', 'S-1', { siteId: SITE })
   const d = { electrodeId: 'U-1', siteId: SITE, surveyRef: 'S-1', testedAt: record.survey.testedAt }
   const peer = { ...d, measuredAs: 'electrode-alone', instrumentId: 'I-3', lnOhm: 2.4, validity: 'valid' }
-  const { state, ...open } = finding('U-1', 'S-1', { siteId: SITE, code: 'limit-exceeded' })
+  const { state, ...open } = finding('U-1', 'S-1', {
+    ...{ siteId: SITE, code: 'limit-exceeded', evidence: {} },
+  })
   const sort = `1#2026-05-04T10:20:00.000Z#${open.id}`
   return [
     {

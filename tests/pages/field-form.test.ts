@@ -347,6 +347,8 @@ describe.each(['light', 'dark'] as const)('in %s colours', (colorScheme) => {
     await page.goto('/on-this-phone')
     await page.getByText('Received (1)').waitFor()
     await check('on this phone')
+    await page.goto('/sites/DEMO-NORTH/labels')
+    await check('labels')
     await page.goto('/surveys/new?electrode=DEMO-R1')
     await ready(page)
     await typeReadings(page)

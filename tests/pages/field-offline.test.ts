@@ -23,6 +23,14 @@ afterEach(async () => {
   for (const context of there.browser.contexts()) await context.close()
 })
 
+const keptForm = (page: Page) =>
+  page.evaluate(async () => {
+    const { caches } = globalThis as unknown as {
+      caches: { match(path: string): Promise<{ text(): Promise<string> } | undefined> }
+    }
+    return (await (await caches.match('/surveys/new'))?.text()) ?? ''
+  })
+const LONG = { timeout: 10_000 }
 const where = (page: Page) => page.locator('#where-it-is .state')
 const stored = (ref: string) => there.house.deps.ledger.getSurvey({ kind: 'electrode', id: 'DEMO-R1' }, ref)
 const refOf = (page: Page) => new URL(page.url()).searchParams.get('draft') ?? ''
@@ -64,6 +72,20 @@ describe('without a network', () => {
   })
 })
 
+describe('the form on a phone’s first screen', () => {
+  it('can be put there: the browser has nothing against it', async () => {
+    const page = await openForm(there)
+    await kept(page)
+    const devtools = await page.context().newCDPSession(page)
+    const { installabilityErrors } = await devtools.send('Page.getInstallabilityErrors')
+    // A test's context is a private window, where nothing can be installed.
+    expect(installabilityErrors.map((e) => e.errorId).filter((id) => id !== 'in-incognito')).toEqual([])
+    const { errors, data } = await devtools.send('Page.getAppManifest')
+    expect(errors).toEqual([])
+    expect(JSON.parse(data ?? '{}')).toMatchObject({ start_url: '/', display: 'standalone' })
+  })
+})
+
 describe('a network that lies', () => {
   it('answers 200 with its own page, and the survey stays on the phone until the service itself has it', async () => {
     const page = await openForm(there)
@@ -101,6 +123,30 @@ describe('a network that lies', () => {
   })
 })
 
+describe('a slow network', () => {
+  it('does not keep the form waiting, and a tab killed while sending loses nothing', async () => {
+    const first = await openForm(there)
+    await kept(first)
+    const context = first.context()
+    there.network('slow')
+    const page = await context.newPage()
+    await page.goto('/surveys/new?electrode=DEMO-R1')
+    await ready(page)
+    await typeReadings(page)
+    await finish(page)
+    await handIn(page)
+    await where(page).getByText('SENDING').waitFor()
+    const ref = refOf(page)
+    await page.close()
+    await first.close()
+    there.network('good')
+    const again = await context.newPage()
+    await again.goto('/on-this-phone')
+    await again.getByText(`RECEIVED no. ${ref}`).waitFor()
+    expect(await stored(ref)).not.toBeNull()
+  })
+})
+
 describe('another person on the same phone', () => {
   it('neither sends nor loses what the first one made', async () => {
     const page = await openForm(there)
@@ -118,6 +164,12 @@ describe('another person on the same phone', () => {
     await page.goto('/on-this-phone')
     await page.getByText('Of somebody else (1)').waitFor()
     expect(await stored(ref)).toBeNull()
+    // What opens without a network from now on is for who is signed in now.
+    await expect.poll(() => keptForm(page), LONG).toContain('data-person="local:quality"')
+    there.network('dead')
+    await page.goto('/surveys/new')
+    expect(await page.locator('body').getAttribute('data-person')).toBe('local:quality')
+    there.network('good')
     const [, again = ''] = (await there.house.cookieFor('field')).split('=')
     await page.context().addCookies([{ name: SESSION_COOKIE, value: again, url: there.url }])
     await page.goto('/on-this-phone')

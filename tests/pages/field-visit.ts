@@ -9,7 +9,7 @@ import { fillDemo } from './demo.ts'
 import { type House, openHouse } from './house.ts'
 
 /** What the network between phone and service does. `portal` answers everything with a page of its own and 200. */
-type Network = 'good' | 'dead' | 'portal' | 'busy'
+type Network = 'good' | 'dead' | 'portal' | 'busy' | 'slow'
 
 export interface FieldVisit extends Visit {
   house: House
@@ -20,6 +20,8 @@ export interface FieldVisit extends Visit {
   sent: { surveyRef: string }[]
 }
 
+/** Longer than the phone waits for a page. */
+const SLOW_MS = 7000
 const PORTAL = '<!doctype html><title>Free wireless</title><h1>Agree to our terms</h1>'
 
 /** The demo house with the browser scripts, behind a network that can fail and lie. */
@@ -34,6 +36,7 @@ export async function openField(): Promise<FieldVisit> {
       env.incoming.socket.destroy()
       return new Response(null, { status: 503 })
     }
+    if (network === 'slow') await new Promise((done) => setTimeout(done, SLOW_MS))
     if (network === 'portal') return new Response(PORTAL, { headers: { 'Content-Type': 'text/html' } })
     const { pathname } = new URL(request.url)
     const other = replaced.get(pathname)

@@ -43,7 +43,7 @@ const BASE_URL = 'http://127.0.0.1:4700'
 const dynalite = createRequire(import.meta.url)('dynalite') as (options: object) => Server
 
 /** What the table was asked, for tests of cost: requests, and read units as the table counts them. */
-export interface Cost {
+interface Cost {
   requests: number
   readUnits: number
 }

@@ -1,5 +1,6 @@
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { recordWords, trackRecordOf } from '../../functions/web/pages/findings/track-record.ts'
 import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
 import { type House, openHouse } from './house.ts'
 import { plantFindings } from './many-findings.ts'
@@ -196,6 +197,63 @@ describe('deciding about several', () => {
     const answer = await house.app.request('/api/findings/decisions', { method: 'POST', headers, body })
     expect(answer.status).toBe(422)
     expect(await state(findings[40]!.id)).toBe('open')
+  })
+})
+
+describe('deciding about somebody else’s electrode', () => {
+  it('is left undone by form and API alike, and nothing of the finding is told', async () => {
+    const other = findings.findLast((f) => f.siteId === 'MANY-SITE-1')!
+    const north = { sites: ['MANY-SITE-0'] }
+    const page = await (
+      await decide(
+        [
+          ['f', other.id],
+          ['action', 'accept'],
+        ],
+        north,
+      )
+    ).text()
+    expect(page).toContain('could not be found, or you may not decide about it')
+    expect(page).not.toContain(other.message)
+    const headers = {
+      Cookie: await house.cookieFor('quality', north),
+      Origin: house.deps.settings.baseUrl,
+      'Content-Type': 'application/json',
+    }
+    const body = JSON.stringify({ action: 'accept', count: 1, findings: [{ id: other.id }] })
+    const answer = await house.app.request('/api/findings/decisions', { method: 'POST', headers, body })
+    expect(await answer.json()).toEqual({
+      decided: [],
+      notDecided: [{ id: other.id, why: 'barred', words: 'You may not decide about this electrode.' }],
+    })
+    expect(await state(other.id)).toBe('open')
+  })
+})
+
+describe('how far a chance can be believed', () => {
+  const decided = (probability: number, action: 'confirm' | 'accept' | 'set-aside'): FindingItem => ({
+    ...findings[0]!,
+    state: 'closed',
+    probability,
+    closedBy: {
+      decision: {
+        ...{ decisionId: 'd', findingId: 'f', surveyRef: 's', code: 'step-rise', action, reason: '' },
+        ...{ decidedBy: 'q', decidedAtMs: 1 },
+      },
+    },
+  })
+  it('is not claimed before some three hundred decisions, and is counted from then on', () => {
+    const few = trackRecordOf([decided(0.9, 'confirm')])
+    expect(recordWords(few, 0.9)).toBe('An estimate not yet checked here: 1 of some 300 decisions are there.')
+    const many = trackRecordOf([
+      ...Array.from({ length: 270 }, () => decided(0.9, 'confirm')),
+      ...Array.from({ length: 30 }, () => decided(0.9, 'accept')),
+      ...Array.from({ length: 50 }, () => decided(0.9, 'set-aside')),
+    ])
+    expect(recordWords(many, 0.85)).toBe(
+      'Of 300 decided here with a chance of 80 to 95 %, 270 were found to be so.',
+    )
+    expect(recordWords(many, 0.3)).toBe('None with a like chance was decided here yet.')
   })
 })
 

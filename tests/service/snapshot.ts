@@ -58,7 +58,7 @@ export async function itemsKept(
   do {
     const page = await table.client.send(new ScanCommand({ TableName: table.tableName, ExclusiveStartKey }))
     for (const item of page.Items ?? []) {
-      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC)\b/.test(String(item.pk))) continue
+      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC|IF)\b/.test(String(item.pk))) continue
       // Where a survey stands among the recent ones: those of a form have a place, those of an upload have none.
       if (String(item.sk).startsWith('SV#')) delete item.lp
       if (item.z instanceof Uint8Array) item.z = historyWithoutDigests(item.z)

@@ -108,6 +108,15 @@ const TABLE: Row[] = [
     may: { ...byElectrode(201), field: [403, 403] },
   },
   {
+    // Each finding stands for itself: what may not be decided is told in the answer, without a word about it.
+    route: 'POST /api/findings/decisions',
+    ask: ({ finding }) => ({
+      path: '/api/findings/decisions',
+      body: { action: 'retest', reason: `once more ${++fresh}`, count: 1, findings: [{ id: finding }] },
+    }),
+    may: { quality: [200, 200], engineer: [200, 200], admin: [200, 200], field: [403, 403] },
+  },
+  {
     route: 'GET /api/electrodes/:id/plan',
     ask: ({ electrode }) => ({ path: `/api/electrodes/${electrode}/plan?roomM=20` }),
     may: byElectrode(200),
@@ -252,7 +261,8 @@ describe('the API', () => {
 
 describe('the pages', () => {
   it('lead a visitor who is not signed in to the sign-in page, and refuse what such a visitor sends', async () => {
-    const open = /^\/(api\/|problems\/|assets\/|healthz|sign-in|\*|api\/\*)/
+    // A calendar program cannot sign in: its link carries a secret of its own (tests/pages/office.test.ts).
+    const open = /^\/(api\/|problems\/|assets\/|calendar\/|healthz|sign-in|\*|api\/\*)/
     const routes = house.app.routes.filter((r) => r.method !== 'ALL' && !open.test(r.path) && r.path !== '/*')
     expect(routes.length).toBeGreaterThan(10)
     for (const { method, path } of routes) {

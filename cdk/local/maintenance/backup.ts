@@ -27,7 +27,7 @@ async function inOneGo<T>(target: string, fill: (draft: string) => Promise<T>): 
 }
 
 /** Runs `work` while no other process can have the data folder open; null when one has. */
-export async function whileStopped<T>(dataFolder: string, work: () => Promise<T>): Promise<T | null> {
+async function whileStopped<T>(dataFolder: string, work: () => Promise<T>): Promise<T | null> {
   let unlock: () => void
   try {
     unlock = lockFile(join(dataFolder, 'table.lock'))

@@ -1,5 +1,6 @@
 import type { Difference } from '../../../functions/cli/one-machine.ts'
 import type { Parameters } from '../../../shared-lib/history/assessment.ts'
+import { type BooksReader, createBooksReader } from '../../../shared-lib/ledger/books.ts'
 import { knownTestOf } from '../../../shared-lib/ledger/judge-record.ts'
 import { type ElectrodeJudgement, judgeSite } from '../../../shared-lib/ledger/judge-site.ts'
 import type { ElectrodeFile, Ledger } from '../../../shared-lib/ledger/ledger.ts'
@@ -7,6 +8,7 @@ import { sameJson } from '../../../shared-lib/ledger/same-json.ts'
 import {
   type ElectrodeHistory,
   emptyHistory,
+  type KnownTest,
   packTests,
   unpackTests,
   withTests,
@@ -14,13 +16,15 @@ import {
 import { verifySurvey } from './verify-surveys.ts'
 
 type Tell = (difference: Difference) => void
-type Calibrations = Awaited<ReturnType<Ledger['listCalibrations']>>
 
 /** What a comparison would know of an electrode if nothing but its surveys, works and decisions were stored. */
-function historyAnew(file: ElectrodeFile, calibrations: Calibrations, tell: Tell): ElectrodeHistory {
+async function historyAnew(file: ElectrodeFile, reader: BooksReader, tell: Tell): Promise<ElectrodeHistory> {
   const { electrode } = file.record
-  const books = { versions: file.record.versions, limits: file.limits, calibrations }
-  const known = file.surveys.map((record) => knownTestOf(verifySurvey(record, books, tell), electrode.siteId))
+  const known: KnownTest[] = []
+  for (const record of file.surveys) {
+    const found = await reader.booksFor(record.survey)
+    if (found) known.push(knownTestOf(verifySurvey(record, found.books, tell), electrode.siteId))
+  }
   // By way of the short form in which comparisons keep tests.
   const tests = unpackTests(packTests(withTests([], known)), electrode)
   return { ...emptyHistory(electrode), tests, works: file.works, decisions: file.decisions }
@@ -85,7 +89,9 @@ export async function verifySite(
   )
   const instruments = new Set(files.flatMap((f) => f.surveys.flatMap((s) => s.survey.instrumentId ?? [])))
   const calibrations = (await Promise.all([...instruments].map((id) => ledger.getCalibrations(id)))).flat()
-  const histories = files.map((file) => historyAnew(file, calibrations, tell))
+  const reader = createBooksReader(ledger)
+  const histories: ElectrodeHistory[] = []
+  for (const file of files) histories.push(await historyAnew(file, reader, tell))
   const surveys = files.reduce((sum, file) => sum + file.surveys.length, 0)
 
   const marked = new Set((await ledger.marksOfSite(siteId)).map((m) => m.electrodeId))

@@ -1,8 +1,8 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Difference, VerifyEnd } from '../../../functions/cli/one-machine.ts'
-import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../../shared-lib/ledger/create-ledger.ts'
+import { parametersInForce } from '../../../shared-lib/ledger/parameters.ts'
 import { FolderInUse } from '../adapters/folder-lock.ts'
 import { openTable } from '../adapters/table.ts'
 import { verifySite } from './verify-site.ts'
@@ -39,13 +39,14 @@ export async function verify(dataFolder: string, tell: (difference: Difference) 
     // After a crash the lists are made whole first: an electrode missing from them would be overlooked.
     await table.refreshed
     const ledger = createLedger(table)
+    const parameters = await parametersInForce(ledger)
     const total = { electrodes: 0, surveys: 0, differences: 0, waiting: 0 }
     const told = (difference: Difference) => {
       total.differences++
       tell(difference)
     }
     for (const [siteId, ids] of await electrodesBySite(ledger)) {
-      const site = await verifySite(ledger, siteId, ids, defaultParameters, told)
+      const site = await verifySite(ledger, siteId, ids, parameters, told)
       total.electrodes += ids.length
       total.surveys += site.surveys
       total.waiting += site.waiting

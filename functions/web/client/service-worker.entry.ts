@@ -36,6 +36,10 @@ worker.addEventListener('install', (event) => {
 async function fill(): Promise<void> {
   const cache = await caches.open(CACHE)
   await cache.addAll(PRECACHE)
+  await keepPages(cache)
+}
+
+async function keepPages(cache: Cache): Promise<void> {
   for (const page of [FORM, PHONE]) {
     const answer = await fetch(page, { credentials: 'same-origin', cache: 'reload' })
     // Led to the sign-in page, or a stranger's answer: not complete, so the old version stays and this one is tried again later.
@@ -58,7 +62,7 @@ worker.addEventListener('fetch', (event) => {
   const { request } = event
   const url = new URL(request.url)
   if (request.method !== 'GET' || url.origin !== worker.location.origin) return
-  if (request.mode === 'navigate') event.respondWith(openPage(request, url))
+  if (request.mode === 'navigate') event.respondWith(openPage(event, url))
   else if (PRECACHE.includes(url.pathname + url.search)) event.respondWith(keptFile(request))
 })
 
@@ -68,18 +72,29 @@ async function keptFile(request: Request): Promise<Response> {
 }
 
 /** The network first; where it fails, is slow or lies, the kept page. */
-async function openPage(request: Request, url: URL): Promise<Response> {
+async function openPage(event: FetchEvent, url: URL): Promise<Response> {
+  const { request } = event
   const isForm = url.pathname === FORM || url.pathname.startsWith('/e/')
-  const kept = await (await caches.open(CACHE)).match(isForm ? FORM : PHONE)
+  const cache = await caches.open(CACHE)
+  const kept = await cache.match(isForm ? FORM : PHONE)
   try {
     const slowest = kept && (isForm || url.pathname === '/' || url.pathname === PHONE)
     const answer = await fetch(request, slowest ? { signal: AbortSignal.timeout(SLOWEST_PAGE_MS) } : {})
+    // The phone has changed hands: the kept pages say whose they are, so they are fetched anew for who is signed in now.
+    if (kept && ownerOf(answer) !== null && ownerOf(answer) !== ownerOf(kept))
+      event.waitUntil(keepPages(cache).catch(() => undefined))
     if (answer.type === 'opaqueredirect' || isOurPage(answer) || !kept) return answer
     return kept
   } catch (error) {
     if (kept) return kept
     throw error
   }
+}
+
+/** Whose page it is; null for a page for nobody, or not of ours. */
+function ownerOf(answer: Response): string | null {
+  const owner = answer.headers.get('Stakeline-Page')
+  return owner === '-' ? null : owner
 }
 
 /** Every page of the service says so; a captive portal's does not. */

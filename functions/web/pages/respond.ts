@@ -16,6 +16,8 @@ const PAGE_POLICY =
 /** A page that named scripts runs files of this service, nothing inline, and they reach this service alone. */
 const SCRIPT_POLICY = `${PAGE_POLICY}; script-src 'self'; connect-src 'self'; worker-src 'self'`
 
+const NOBODY = '-'
+
 /** Everything a page's handler is given. */
 export interface PageCall {
   c: Context<WebEnv>
@@ -51,8 +53,8 @@ export async function respond(
     'Cache-Control': parts.typedInto ? 'private, no-cache' : 'no-store',
     'Referrer-Policy': 'same-origin',
     'X-Content-Type-Options': 'nosniff',
-    // A network that answers with a page of its own does not send this: the service worker tells ours by it.
-    'Stakeline-Page': '1',
+    // A network that answers with a page of its own does not send this: the service worker tells ours by it, and whose it is.
+    'Stakeline-Page': frame.person === null ? NOBODY : encodeURIComponent(frame.person.id),
   })
 }
 

@@ -1,5 +1,5 @@
 import type { Place } from '../rod-layout.ts'
-import type { Point, Segment } from './segments.ts'
+import type { Point, Segment } from './segment.ts'
 
 /** Builders of conductors, cut into short pieces. Metres; z is depth, positive downwards. */
 

@@ -1,6 +1,8 @@
 import { greenOf } from './green.ts'
-import { factorise } from './linear-system.ts'
-import { MOST_PIECES, type Point, type Segment } from './segments.ts'
+import { factorise, type LinearSystem } from './linear-system.ts'
+import type { Point, Segment } from './segment.ts'
+import { MOST_PIECES } from './segments.ts'
+import { mirrorGroups } from './symmetry.ts'
 import type { Soil } from './two-layer-soil.ts'
 
 /** An electrode in its soil, solved once; then asked as often as needed. */
@@ -22,18 +24,36 @@ export function solveField(segments: readonly Segment[], soil: Soil): ElectrodeF
   if (n === 0 || n > 2 * MOST_PIECES) return null
   const middles = pieces.map(middleOf)
   const green = greenOf(soil)
-  const system = factorise(
-    middles.map((at) => Float64Array.from(pieces, (piece) => green.segmentOhm(piece, at))),
+  const groups = mirrorGroups(pieces)
+  const alike = factorise(
+    groups.map(([first]) =>
+      Float64Array.from(groups, (group) =>
+        group.reduce((sum, i) => sum + green.segmentOhm(pieces[i]!, middles[first!]!), 0),
+      ),
+    ),
   )
-  if (!system) return null
-  const even = system.solve(new Float64Array(n).fill(1))
+  if (!alike) return null
+  const leak = alike.solve(new Float64Array(groups.length).fill(1))
+  const even = new Float64Array(n)
+  groups.forEach((group, g) => {
+    for (const i of group) even[i] = leak[g]!
+  })
+  let whole: LinearSystem | null = null
+  /** A stake breaks the symmetry: only then is the whole system needed. */
+  const system = (): LinearSystem | null => {
+    whole ??= factorise(
+      middles.map((at) => Float64Array.from(pieces, (piece) => green.segmentOhm(piece, at))),
+    )
+    return whole
+  }
   const conductance = even.reduce((sum, value) => sum + value, 0)
   if (!(conductance > 0 && Number.isFinite(conductance))) return null
   const resistanceOhm = 1 / conductance
   return {
     resistanceOhm,
     readingOhm(currentProbe, potentialProbe) {
-      const induced = system.solve(middles.map((at) => green.stakeOhm(currentProbe, at)))
+      const right = middles.map((at) => green.stakeOhm(currentProbe, at))
+      const induced = system()?.solve(right) ?? new Float64Array(n).fill(Number.NaN)
       // One ampere into the electrode, one out at the current probe.
       const potential = (1 - induced.reduce((sum, value) => sum + value, 0)) / conductance
       const place = { ...potentialProbe, z: 0 }

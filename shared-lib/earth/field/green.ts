@@ -1,4 +1,4 @@
-import type { Point, Segment } from './segments.ts'
+import type { Point, Segment } from './segment.ts'
 import { thinnedImages } from './thinned-images.ts'
 import type { Soil } from './two-layer-soil.ts'
 

@@ -4,18 +4,7 @@ import { rodLayoutOf, rodPlaces } from '../rod-layout.ts'
 import { USUAL_ROD_DIAMETER_M } from '../rods.ts'
 import { USUAL_BURIAL_DEPTH_M, USUAL_WIRE_DIAMETER_M } from '../wires.ts'
 import { cut, gridConductor, ringConductor, rodConductors, starConductor } from './conductors.ts'
-
-/** A straight piece of conductor; z is depth, positive downwards. */
-export interface Segment {
-  from: Point
-  to: Point
-  radiusM: number
-}
-export interface Point {
-  x: number
-  y: number
-  z: number
-}
+import type { Segment } from './segment.ts'
 
 /** So many pieces at most: more would cost seconds. */
 export const MOST_PIECES = 600

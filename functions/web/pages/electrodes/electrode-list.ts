@@ -35,7 +35,7 @@ function noneFound(query: ElectrodeListParts['query'], more: boolean): Html {
 }
 
 /** A table of electrodes, for any list of them. */
-export function electrodeTable(records: readonly ElectrodeRecord[], caption: string): Html {
+function electrodeTable(records: readonly ElectrodeRecord[], caption: string): Html {
   return html`<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table>
 <caption class="unseen">${caption}</caption>
 <thead><tr><th scope="col">Electrode</th><th scope="col">Site</th><th scope="col">Kind</th><th scope="col">Place</th><th scope="col" class="num">Limit</th><th scope="col">Last tested</th><th scope="col">Next due</th></tr></thead>

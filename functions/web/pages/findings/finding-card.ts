@@ -6,7 +6,7 @@ import { FINDING_TITLES } from '../view/words.ts'
 import { alternativesList, evidenceDetails } from './evidence.ts'
 
 /** How sure the tool is, said as what it is: an estimate. */
-export function sureness(probability: number | null): string {
+function sureness(probability: number | null): string {
   return probability === null
     ? ''
     : `Chance that it is true: ${chance(probability)}, an estimate not yet checked here.`

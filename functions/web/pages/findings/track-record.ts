@@ -2,7 +2,7 @@ import type { DecisionAction } from '../../../../shared-lib/history/assessment.t
 import type { FindingItem, Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 
 /** Decided findings from which on a chance is held against what was decided here (history.md: "some 300"; practice, no source). */
-export const ENOUGH_DECIDED = 300
+const ENOUGH_DECIDED = 300
 
 const READ_AT_ONCE = 200
 const MOST_READ = 1000

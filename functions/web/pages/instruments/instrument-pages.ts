@@ -18,7 +18,7 @@ const CHECK_OLD_DAYS = 30
 const DAY_MS = 86_400_000
 
 /** Is the instrument within its calibration today? In words. */
-export function calibrationState(k: Calibration | undefined, today: string): Html {
+function calibrationState(k: Calibration | undefined, today: string): Html {
   if (!k) return badge('warning', '~', 'Not calibrated')
   if (k.calibrationDueOn === undefined) return badge('plain', '–', 'No due date')
   return k.calibrationDueOn.slice(0, 10) < today
@@ -27,7 +27,7 @@ export function calibrationState(k: Calibration | undefined, today: string): Htm
 }
 
 /** How far off the last check on a known resistor was, and how old it is. */
-export function checkState(check: SurveyRecord | undefined, nowMs: number): Html {
+function checkState(check: SurveyRecord | undefined, nowMs: number): Html {
   if (!check) return badge('warning', '~', 'Never checked')
   const off = offPercent(check)
   const old = nowMs - Date.parse(check.survey.testedAt) > CHECK_OLD_DAYS * DAY_MS

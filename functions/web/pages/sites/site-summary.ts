@@ -5,7 +5,7 @@ import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
 
 /** How one electrode stands: its newest test, judged against its limit, and when the next is due. */
-export interface Standing {
+interface Standing {
   electrodeId: string
   /** The newest test that was made, also one that gave no value: an earlier value says nothing of today then. Absent: never tested. */
   test?: PriorTest

@@ -1,0 +1,41 @@
+import { judgeInstruments } from '../../shared-lib/ledger/judge-instruments.ts'
+import { learnFleet } from '../../shared-lib/ledger/learn-fleet.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
+import { rejudgeAll } from '../../shared-lib/ledger/rejudge-all.ts'
+import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
+import type { Log } from '../../shared-lib/ports/handle-batch.ts'
+import type { Queue } from '../../shared-lib/ports/queue.ts'
+
+export interface NightlyDeps extends Omit<TellingDeps, 'ledger'> {
+  ledger: Ledger
+  compareQueue: Queue
+  newId(): string
+  log: Log
+  settings: TellingDeps['settings'] & {
+    /** Adopt what is learnt without asking; else it waits for an engineer or an administrator. */
+    adoptLearnt: boolean
+  }
+}
+
+/** What looks at the whole fleet, site by site: the instruments, and what the fleet teaches. Each may be repeated. */
+export function createNightly(deps: NightlyDeps) {
+  const { ledger, clock, log } = deps
+  const nowIso = () => new Date(clock.nowMs()).toISOString()
+  return {
+    async instruments(): Promise<void> {
+      const parameters = await parametersInForce(ledger)
+      const done = await judgeInstruments({ ledger, parameters, ...createTelling(deps) })
+      log({ level: 'info', message: 'instruments judged', ...done })
+    },
+    async learn(): Promise<void> {
+      const learnt = await learnFleet(ledger, await parametersInForce(ledger), nowIso())
+      if (!learnt) return
+      const { version } = learnt.parameters
+      log({ level: 'info', message: 'learnt', version, counts: learnt.counts })
+      if (!deps.settings.adoptLearnt) return
+      await ledger.adoptParameters({ version, by: 'setting', at: nowIso() })
+      await rejudgeAll(ledger, deps.compareQueue, { stamp: deps.newId(), nowIso: nowIso() })
+    },
+  }
+}
