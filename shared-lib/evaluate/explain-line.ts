@@ -80,7 +80,7 @@ function addSlips(
 ): void {
   const n = data.value.length
   const lnBad = (index: number, range: number) => -Math.log(range * Math.max(1e-6, data.value[index]!))
-  for (let index = 0; index < n; index++) {
+  for (const index of farthest(residuals)) {
     const found = weighModels(models, data, index)
     list.push({
       explanation: { kind: 'one-bad', index, probability: 0, found },
@@ -112,10 +112,17 @@ function addSlips(
   }
 }
 
-/** Pairs among the four readings that lie farthest from the curve. */
+/** The four readings, or fewer, that lie farthest from the curve, in order: a wrong one is always among them. */
+function farthest(residuals: readonly number[]): number[] {
+  return residuals
+    .map((_, i) => i)
+    .sort((a, b) => Math.abs(residuals[b]!) - Math.abs(residuals[a]!))
+    .slice(0, 4)
+    .sort((a, b) => a - b)
+}
+
 function farthestPairs(residuals: readonly number[]): [number, number][] {
-  const order = residuals.map((_, i) => i).sort((a, b) => Math.abs(residuals[b]!) - Math.abs(residuals[a]!))
-  const [a, b, c, d] = order.slice(0, 4).sort((x, y) => x - y) as [number, number, number, number]
+  const [a, b, c, d] = farthest(residuals) as [number, number, number, number]
   return [
     [a, b],
     [a, c],

@@ -42,7 +42,7 @@ beforeAll(async () => {
   }
   await fill(service)
   await service.stop()
-}, 60_000)
+}, 180_000)
 afterAll(() => home.remove())
 
 describe('stakeline backup and restore', () => {
@@ -59,7 +59,7 @@ describe('stakeline backup and restore', () => {
     const page = await service.json<{ items: unknown[] }>('quality', '/api/findings?limit=200')
     expect(page.items.length).toBeGreaterThan(0)
     await service.stop()
-  }, 60_000)
+  }, 180_000)
 
   it('write over nothing: not an earlier backup, and not a data folder', async () => {
     const full = join(home.path, 'full')

@@ -200,6 +200,22 @@ describe('a site', () => {
   })
 })
 
+describe('a test that could not be made', () => {
+  it('stays due, with the day and the reason of the visit', async () => {
+    await house.deps.desk.handIn(
+      {
+        ...{ surveyRef: 'NO-WAY-IN', electrodeId: 'DEMO-S1', testedAt: '2026-05-03T10:00:00Z' },
+        ...{ method: 'fall-of-potential', outcome: 'no-access', measuredAs: 'not-known', readings: [] },
+      },
+      { via: 'form', by: 'local:field' },
+    )
+    await house.compare()
+    const page = await text('quality', '/due?to=2026-06&site=DEMO-SOUTH')
+    expect(page).toContain('13 June 2026')
+    expect(page).toContain('3 May 2026: no access')
+  })
+})
+
 describe('how a site stands', () => {
   it('is never told by an older value when the newest test gave none', () => {
     const test = (ref: string, atMs: number, ohm: number | null) => ({

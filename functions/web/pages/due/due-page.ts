@@ -4,6 +4,8 @@ import { day, month, ohm, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
 import { paths } from '../view/paths.ts'
+import { OUTCOME_WORDS } from '../view/words.ts'
+import type { NotMade } from './not-made.ts'
 
 export interface DuePageParts {
   page: Page<ElectrodeRecord>
@@ -11,10 +13,12 @@ export interface DuePageParts {
   /** Months a person can look ahead to, `YYYY-MM`, this month first. */
   months: readonly string[]
   today: string
+  /** Visits since the last test at which it could not be made. */
+  notMade: ReadonlyMap<string, NotMade>
 }
 
 /** What needs a test, month by month, oldest first; overdue is said in words. */
-export function duePage({ page, query, months, today }: DuePageParts): Html {
+export function duePage({ page, query, months, today, notMade }: DuePageParts): Html {
   const byMonth = Map.groupBy(page.items, (r) => (r.dueOn ?? '').slice(0, 7))
   return html`<h1>Due for a test</h1>
 <form class="find" method="get" action="${paths.due}">
@@ -23,11 +27,15 @@ ${textControl({ id: 'site', label: 'Site', value: query.site, kind: 'search' })}
 <button type="submit">Show</button></form>
 <p class="screen"><a href="${paths.calendar}">Due dates in a calendar</a></p>
 ${page.items.length === 0 ? html`<p class="empty">${page.next === null ? `Nothing is due up to the end of ${month(query.to ?? months[0] ?? '')}.` : 'Nothing on this page that you may see; the list goes on with the next page.'}</p>` : nothing}
-${page.items.length === 0 ? nothing : dueTable(byMonth, today)}
+${page.items.length === 0 ? nothing : dueTable(byMonth, today, notMade)}
 ${pager(paths.due, query, page.next)}`
 }
 
-function dueTable(byMonth: Map<string, ElectrodeRecord[]>, today: string): Html {
+function dueTable(
+  byMonth: Map<string, ElectrodeRecord[]>,
+  today: string,
+  notMade: ReadonlyMap<string, NotMade>,
+): Html {
   const inOrder = [...byMonth].sort(([a], [b]) => (a < b ? -1 : 1))
   return html`<div class="scroll" role="region" aria-label="Due" tabindex="0"><table><caption class="unseen">Due, month by month</caption>
 <thead><tr><th scope="col">Electrode</th><th scope="col">Site</th><th scope="col">Due</th><th scope="col">Last tested</th><th scope="col" class="num">Limit</th><th scope="col">Why this limit</th><th scope="col">Next step</th></tr></thead>
@@ -36,14 +44,18 @@ ${inOrder.map(
     key,
     records,
   ]) => html`<tbody><tr><th scope="rowgroup" colspan="7" class="month">${key === '' ? 'Without a date' : month(key)}: ${plural(records.length, 'electrode')} on this page</th></tr>
-${records.map((r) => dueRow(r, today))}</tbody>`,
+${records.map((r) => dueRow(r, today, notMade.get(r.electrode.electrodeId)))}</tbody>`,
 )}</table></div>`
 }
 
-function dueRow({ electrode: e, dueOn, lastTestedAt }: ElectrodeRecord, today: string): Html {
+function dueRow(
+  { electrode: e, dueOn, lastTestedAt }: ElectrodeRecord,
+  today: string,
+  visit: NotMade | undefined,
+): Html {
   const overdue = dueOn !== undefined && dueOn.slice(0, 10) < today
   return html`<tr><th scope="row"><a href="${paths.electrode(e.electrodeId)}">${e.electrodeId}</a></th><td><a href="${paths.site(e.siteId)}">${e.siteId}</a></td>
 <td class="nowrap">${dueOn ? day(dueOn) : '–'}${overdue ? html` <strong>overdue</strong>` : nothing}</td>
-<td class="nowrap">${lastTestedAt ? day(lastTestedAt) : 'never'}</td><td class="num">${e.limitOhm === undefined ? 'none set' : ohm(e.limitOhm)}</td><td>${e.limitBasis ?? ''}</td>
+<td>${lastTestedAt ? day(lastTestedAt) : 'never'}${visit ? html`<br><span class="aside">${day(new Date(visit.atMs).toISOString())}: ${OUTCOME_WORDS[visit.outcome].toLowerCase()}</span>` : nothing}</td><td class="num">${e.limitOhm === undefined ? 'none set' : ohm(e.limitOhm)}</td><td>${e.limitBasis ?? ''}</td>
 <td><a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
 }

@@ -8,6 +8,7 @@ import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../
 import { paths } from '../view/paths.ts'
 import { calendarPage } from './calendar-page.ts'
 import { duePage } from './due-page.ts'
+import { visitsWithoutTest } from './not-made.ts'
 
 const PAGE_SIZE = 50
 const MONTHS_AHEAD = 13
@@ -56,7 +57,13 @@ async function due(call: PageCall): Promise<Response> {
   return respond(c, frame, {
     title: 'Due',
     section: paths.due,
-    body: duePage({ page, query, months, today }),
+    body: duePage({
+      page,
+      query,
+      months,
+      today,
+      notMade: await visitsWithoutTest(deps.ledger, page.items),
+    }),
   })
 }
 

@@ -26,6 +26,7 @@ form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 
 .keys { margin: 0.6rem 0; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
 .why { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(27rem, 100%), 1fr)); gap: 0 1.6rem; align-items: start; } .why figure { margin-top: 0; } .why h2:first-child { margin-top: 0; }
 table.chances { min-width: 0; width: 100%; } table.chances th { font-weight: 500; }
+table td select { min-width: 12rem; }
 .fix input { display: block; margin-bottom: 0.2rem; }
 table.chances meter { width: min(14rem, 30vw); height: 0.9rem; } table.chances td { vertical-align: middle; }
 fieldset.plain { border: 1px solid var(--line); border-radius: var(--radius); background: var(--sheet); padding: 0.6rem 1rem 0.2rem; margin: 0 0 1rem; min-width: 0; }
