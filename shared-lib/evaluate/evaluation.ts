@@ -30,7 +30,7 @@ export interface EvaluationContext {
   conformityRule?: ConformityRule
 }
 
-export type ConformityRule = 'simple' | 'guarded-0.95'
+type ConformityRule = 'simple' | 'guarded-0.95'
 
 /** Two layers: upper and lower resistivity, ohm-m, depth of the boundary, m, and how well they are known (one standard deviation). */
 export interface SiteSoil {

@@ -1,8 +1,7 @@
 import { COARSE_SOIL_GUESSES, SOIL_GUESSES, type SoilGuess } from '../earth/layered-line.ts'
 import type { SiteSoil } from './evaluation.ts'
+import { FEW } from './weigh-models.ts'
 
-/** Up to this many readings the coarse soils do: more cannot be told apart. */
-const FEW = 5
 /** How much a soil survey of the site is believed to hold where this electrode stands. Our own estimate, no source. */
 const SITE_SHARE = 0.7
 /** Season and the way between the soil survey and the electrode, ln. Our own estimate, no source. */

@@ -20,7 +20,8 @@ export interface Weighed extends Belief {
 const NOISE = levelsOf([0.002, 0.15], [0.004, 0.25], [0.008, 0.3], [0.016, 0.22], [0.03, 0.08])
 /** The same in three steps: more cannot be told apart from a handful of readings. */
 const NOISE_OF_FEW = levelsOf([0.003, 0.35], [0.009, 0.4], [0.024, 0.25])
-const FEW = 5
+/** Up to this many readings count as a handful. */
+export const FEW = 5
 
 interface NoiseLevels {
   relative: Float64Array

@@ -31,7 +31,7 @@ interface Sign extends BiasSign {
   tests: InstrumentResidual['tests']
 }
 
-const LIKELY = 0.42
+const LIKELY = 0.45
 const SHOWN_SIGNS = 12
 
 /**

@@ -1,6 +1,7 @@
 import type { Assessment, Parameters } from '../history/assessment.ts'
 import type { FindingCode } from '../survey/finding.ts'
 import { findingId } from './finding-id.ts'
+import { narrowingFacts } from './finding-rows.ts'
 import { type ElectrodeJudgement, judgeSite, type WantedFinding } from './judge-site.ts'
 import type { AssessmentChange, ElectrodeFile, FindingItem, Ledger, SurveyRecord } from './ledger.ts'
 import { type NewSurvey, type OpenElectrode, openSite } from './open-site.ts'
@@ -95,6 +96,7 @@ function itemOf(wanted: WantedFinding, record: SurveyRecord, open: OpenElectrode
     testedAt: record.survey.testedAt,
     openedAt: record.receivedAt,
     ...(responsibleEmail ? { responsibleEmail } : {}),
+    ...narrowingFacts(record.survey),
     ...(closedBy ? { closedBy } : {}),
   }
 }

@@ -1,4 +1,5 @@
 import type { Decision } from '../history/assessment.ts'
+import type { Survey } from '../survey/survey.ts'
 import { decisionOrder, stateAfter } from './finding-state.ts'
 import { findingKey, findingListing } from './keys.ts'
 import type { FindingClaim, FindingItem } from './ledger.ts'
@@ -15,6 +16,15 @@ export function findingOf(r: Row): FindingItem {
     ...(r.closedBy === undefined ? {} : { closedBy: r.closedBy as NonNullable<FindingItem['closedBy']> }),
   }
 }
+
+/** What a finding has in common with others of other electrodes, from its survey: the queue is narrowed by it. */
+export const narrowingFacts = ({
+  instrumentId,
+  tester,
+}: Survey): Pick<FindingItem, 'instrumentId' | 'tester'> => ({
+  ...(instrumentId ? { instrumentId } : {}),
+  ...(tester ? { tester } : {}),
+})
 
 /** A finding without what people have written beside it: the part that compare makes and may compare. */
 export function asCompared(finding: FindingItem): FindingItem {

@@ -7,6 +7,7 @@ import { sendCompare, sendCompareOfMarks } from './compare-message.ts'
 import { heldOf, recordOf, subjectOrThrow } from './judge-record.ts'
 import type { DueMark, HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
+import { rejudgeAll } from './rejudge-all.ts'
 
 export type HandedIn =
   | { kind: 'stored' | 'already-there'; record: SurveyRecord }
@@ -24,11 +25,14 @@ type HandInOrigin = SurveyRecord['receivedFrom']
  * then the message to compare. Nothing can fall between the two: upkeep looks whether what came lately has been compared.
  */
 export interface HandInDesk {
-  handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn>
+  /** `sites`: those the sender hands in for, asked again when a held survey's electrode appears; the caller checks known ones. */
+  handIn(survey: Survey, origin: HandInOrigin, sites?: readonly string[] | '*'): Promise<HandedIn>
   /** Marks electrodes as a whole: first step of a write that can alter what is judged about them. */
   mark(electrodeIds: string[]): Promise<DueMark[]>
   /** Tells compare that there is news about these electrodes: marks them with a fresh stamp and sends one message a site. */
   announce(electrodeIds: string[], marked?: readonly DueMark[]): Promise<void>
+  /** Has every site judged anew, as after new parameters. Returns how many. */
+  rejudgeAll(): Promise<number>
   /** Stores surveys that waited for this electrode, which must be in the register. Returns how many were stored. */
   releaseHeld(electrodeId: string): Promise<number>
 }
@@ -47,9 +51,14 @@ const LOOK_EVERY_MS = 100
 export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): HandInDesk {
   const nowIso = () => new Date(clock.nowMs()).toISOString()
 
-  async function hold(survey: Survey, electrodeId: string, origin: HandInOrigin): Promise<HandedIn> {
+  async function hold(
+    survey: Survey,
+    electrodeId: string,
+    origin: HandInOrigin,
+    sites: readonly string[] | '*',
+  ): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
-    const held = heldOf(survey, origin, nowIso())
+    const held = heldOf(survey, origin, nowIso(), sites)
     const { outcome } = await ledger.holdSurvey(held)
     // The electrode may have been registered, and its held surveys released, between our look and our write.
     if (await ledger.getElectrode(electrodeId)) await releaseHeld(electrodeId)
@@ -107,11 +116,15 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     return outcome === 'stored' ? { kind: 'stored', record } : beside(stored, record)
   }
 
-  async function handIn(survey: Survey, origin: HandInOrigin): Promise<HandedIn> {
+  async function handIn(
+    survey: Survey,
+    origin: HandInOrigin,
+    sites: readonly string[] | '*' = '*',
+  ): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
     const found = await createBooksReader(ledger).booksFor(survey)
     if (found) return store(recordOf(survey, origin, nowIso(), found))
-    return hold(survey, subject.id, origin)
+    return hold(survey, subject.id, origin, sites)
   }
 
   async function releaseHeld(electrodeId: string): Promise<number> {
@@ -119,6 +132,8 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     for (const held of await ledger.heldFor(electrodeId)) {
       const found = await createBooksReader(ledger).booksFor(held.survey)
       if (!found) return released
+      // The sender does not hand in for this site: it stays held until somebody who may has looked at it.
+      if (held.sites && found.siteId !== null && !held.sites.includes(found.siteId)) continue
       const record = recordOf(held.survey, held.receivedFrom, held.receivedAt, found)
       const outcome = await store(record)
       // A conflict stays held: it is somebody's result, and only a person may drop it.
@@ -136,6 +151,7 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     handIn,
     releaseHeld,
     mark,
+    rejudgeAll: () => rejudgeAll(ledger, compareQueue, { stamp: newId(), nowIso: nowIso() }),
     async announce(electrodeIds, marked = []) {
       const marks = electrodeIds.length > 0 ? await mark(electrodeIds) : []
       // An electrode that has moved is news at its old site too.

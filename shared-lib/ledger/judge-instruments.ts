@@ -7,6 +7,7 @@ import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
 import { everySite } from './every-site.ts'
 import { findingId } from './finding-id.ts'
+import { narrowingFacts } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import { siteInput } from './learn-fleet.ts'
 import type { FindingItem, Ledger, SurveyRecord } from './ledger.ts'
@@ -149,6 +150,7 @@ function itemOf(
     testedAt: record.survey.testedAt,
     openedAt: record.receivedAt,
     ...(electrode.responsibleEmail ? { responsibleEmail: electrode.responsibleEmail } : {}),
+    ...narrowingFacts(record.survey),
     ...(closed ? { closedBy: closed } : {}),
   }
 }

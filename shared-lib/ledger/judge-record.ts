@@ -55,7 +55,12 @@ export function recordOf(
 }
 
 /** The item for a survey whose electrode is not in the register: kept whole until somebody matches it. */
-export function heldOf(survey: Survey, origin: SurveyRecord['receivedFrom'], receivedAt: string): HeldSurvey {
+export function heldOf(
+  survey: Survey,
+  origin: SurveyRecord['receivedFrom'],
+  receivedAt: string,
+  sites: readonly string[] | '*',
+): HeldSurvey {
   const subject = subjectOrThrow(survey)
   return {
     id: surveyId(subject, survey.surveyRef),
@@ -64,6 +69,7 @@ export function heldOf(survey: Survey, origin: SurveyRecord['receivedFrom'], rec
     contentHash: contentHash(survey),
     receivedAt,
     receivedFrom: origin,
+    ...(sites === '*' ? {} : { sites: [...sites] }),
   }
 }
 

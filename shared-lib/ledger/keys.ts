@@ -106,7 +106,10 @@ export const siteElectrode = (siteId: string, electrodeId: string): OwnerKeys =>
 })
 
 // --- electrodes by the tag on the post, however it is written
-export const tagPk = (tag: string): string => `TG#${part(tag.normalize('NFC').trim().toLowerCase())}`
+/** A tag as it is compared: its capitals and the space around it do not count. */
+export const plainTag = (tag: string): string => tag.normalize('NFC').trim().toLowerCase()
+/** A long tag is found by its beginning; the caller compares whole tags. */
+export const tagPk = (tag: string): string => `TG#${part(plainTag(tag).slice(0, 60).toWellFormed())}`
 export const tagKey = (tag: string, electrodeId: string): ItemKey => ({
   pk: tagPk(tag),
   sk: part(electrodeId),

@@ -73,6 +73,8 @@ export interface HeldSurvey {
   contentHash: string
   receivedAt: string
   receivedFrom: SurveyRecord['receivedFrom']
+  /** The sites its sender hands in for; absent: all. Asked again when the electrode, and with it the site, is known. */
+  sites?: string[]
 }
 
 export type FindingState = 'open' | 'closed'

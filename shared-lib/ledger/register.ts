@@ -8,6 +8,7 @@ import {
   historyKey,
   idOf,
   PREFIX,
+  plainTag,
   registerKey,
   SHARDS,
   siteElectrode,
@@ -189,12 +190,13 @@ export function registerArea(table: TableAccess): RegisterArea {
     },
 
     async electrodesByTag(tag) {
-      const wanted = tagPk(tag)
-      const rows = await table.queryAll({ partition: wanted })
+      const wanted = plainTag(tag)
+      if (wanted === '') return []
+      const rows = await table.queryAll({ partition: tagPk(tag) })
       const found = await table.getMany(rows.map((r) => registerKey(idOf(r.sk))))
       return [...found.values()]
         .map(recordOf)
-        .filter(({ electrode: e }) => e.tag !== undefined && e.tag.trim() !== '' && tagPk(e.tag) === wanted)
+        .filter(({ electrode }) => plainTag(electrode.tag ?? '') === wanted)
     },
 
     getBooks: (electrodeId, options = { strong: true }) => booksOf(electrodeId, options.strong),

@@ -266,6 +266,14 @@ describe('the test record', () => {
   })
 })
 
+describe('the queue', () => {
+  it('is narrowed by the instrument and the tester that a comparison wrote with each finding', async () => {
+    const page = await text('quality', '/findings?instrument=demo-i1&crew=a.%20tester&site=DEMO-NORTH')
+    expect(page).toContain('DEMO-I1, A. Tester')
+    expect(await text('quality', '/findings?instrument=other')).toContain('No open finding matches.')
+  })
+})
+
 describe('the page “why”', () => {
   it('shows the picture of what was expected, the explanations with their chances, the trend, and how far to trust it', async () => {
     const { items } = await house.deps.ledger.listFindings({ state: 'all', electrodeId: 'DEMO-R1' })

@@ -158,6 +158,17 @@ const TABLE: Row[] = [
     }),
     may: adminOnly(200, 403),
   },
+  {
+    route: 'GET /api/parameters',
+    ask: () => ({ path: '/api/parameters' }),
+    may: { ...all(200), field: [403, 403] },
+  },
+  {
+    route: 'POST /api/parameters/:version/adopt',
+    ask: () => ({ path: '/api/parameters/none/adopt' }),
+    // It counts for every site, so an administrator of one is not enough; there is no such version for those who may.
+    may: { field: [403, 403], quality: [403, 403], engineer: [404, 404], admin: [403, 403] },
+  },
   { route: 'GET /api/column-maps', ask: () => ({ path: '/api/column-maps' }), may: all(200) },
   {
     route: 'PUT /api/column-maps/:name',

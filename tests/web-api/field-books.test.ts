@@ -36,6 +36,13 @@ describe('GET /api/field-books', () => {
     expect(body.electrodes).toHaveLength(1)
   })
 
+  it('carries the soil of the site, by which the service judges too', async () => {
+    const soil = { upperOhmM: 80, lowerOhmM: 300, depthM: 1.5, relativeUncertainty: 0.15 }
+    const before = await house.deps.ledger.getSiteHeader('North')
+    await house.deps.ledger.putSiteHeader('North', { calibrations: {}, ...before, soil })
+    expect((await books('site=North')).body.soil).toEqual(soil)
+  })
+
   it('finds the site of an electrode, and tells nothing of another site', async () => {
     expect((await books('electrode=E-7')).body.siteId).toBe('North')
     expect((await books('electrode=S-1')).status).toBe(403)

@@ -6,6 +6,7 @@ import { exportRoutes } from './export.ts'
 import { fieldBookRoutes } from './field-books.ts'
 import { findingRoutes } from './findings.ts'
 import { openapiRoutes } from './openapi.ts'
+import { parameterRoutes } from './parameters.ts'
 import { planRoutes } from './plan/plan-routes.ts'
 import { registerRoutes } from './register.ts'
 import type { ApiRoute } from './route.ts'
@@ -27,6 +28,7 @@ export function apiRoutes(): readonly ApiRoute[] {
     ...fieldBookRoutes,
     ...registerRoutes,
     ...columnMapRoutes,
+    ...parameterRoutes,
     ...exportRoutes,
   ]
   return [...routes, ...openapiRoutes(routes)]

@@ -20,6 +20,15 @@ const fieldBooks = z
     electrodes: z.array(electrodeSchema).describe('The words in force now.'),
     limits: z.array(limitSchema),
     calibrations: z.array(calibrationSchema).describe('The newest of each instrument.'),
+    soil: z
+      .object({
+        upperOhmM: z.number(),
+        lowerOhmM: z.number(),
+        depthM: z.number(),
+        relativeUncertainty: z.number(),
+      })
+      .optional()
+      .describe('Two layers, from the four-point surveys of the site; absent without any.'),
     complete: z.boolean().describe(`False when the site has more than ${MOST_ELECTRODES} electrodes.`),
   })
   .meta({ id: 'FieldBooks' })
@@ -68,12 +77,14 @@ const getFieldBooks = apiRoute({
       cursor = page?.next ?? undefined
     } while (cursor !== undefined && electrodes.length < MOST_ELECTRODES)
     const limits = await inParallel(electrodes, AT_ONCE, (e) => deps.ledger.getLimits(e.electrodeId))
+    const soil = (await deps.ledger.getSiteHeader(siteId))?.soil
     const calibrations = newestOfEach(await deps.ledger.listCalibrations())
     return c.json({
       siteId,
       electrodes,
       limits: limits.flat(),
       calibrations,
+      ...(soil === undefined ? {} : { soil }),
       complete: cursor === undefined,
     })
   },

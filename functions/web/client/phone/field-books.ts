@@ -56,6 +56,7 @@ function phoneRegister(sites: SiteBooks[]): PhoneRegister {
         versions: [{ from: '', electrode: electrode ?? stranger }],
         limits: (site?.limits ?? []).filter((l) => l.electrodeId === electrode?.electrodeId),
         calibrations: (site ?? sites[0])?.calibrations ?? [],
+        ...(electrode !== null && site?.soil ? { siteSoil: site.soil } : {}),
       }
       // Books with one version always have one in force.
       return { context: contextInForce(survey, books)!, known: electrode !== null }
@@ -84,8 +85,16 @@ export async function fetchSite(
 ): Promise<void> {
   const books = (await fetchJson(`/api/field-books?${new URLSearchParams(which)}`)) as SiteBooks
   if (!Array.isArray(books.electrodes)) throw new Error('not the register')
-  const { siteId, electrodes, limits, calibrations } = books
-  await putBooks({ siteId, personId, fetchedAtMs: Date.now(), electrodes, limits, calibrations })
+  const { siteId, electrodes, limits, calibrations, soil } = books
+  await putBooks({
+    siteId,
+    personId,
+    fetchedAtMs: Date.now(),
+    electrodes,
+    limits,
+    calibrations,
+    ...(soil === undefined ? {} : { soil }),
+  })
 }
 
 /**

@@ -1,4 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
+import type { SiteSoil } from '../../../../shared-lib/evaluate/evaluation.ts'
 import type { Calibration, Electrode, Limit } from '../../../../shared-lib/survey/register.ts'
 import type { FieldRecord } from './field-record.ts'
 
@@ -11,6 +12,7 @@ export interface SiteBooks {
   electrodes: Electrode[]
   limits: Limit[]
   calibrations: Calibration[]
+  soil?: SiteSoil
 }
 
 interface Shape extends DBSchema {

@@ -36,7 +36,7 @@ export async function handInForm(
   parts: Pick<FormPageParts, 'electrode' | 'timeZone'>,
 ): Promise<Response> {
   const { c, deps, person, frame } = call
-  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id })
+  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id }, person.sites)
   switch (done.kind) {
     case 'stored':
     case 'already-there':
