@@ -51,7 +51,9 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       else judged.push({ entry, record: recordOf(entry.survey, originOf(upload, entry), nowIso, found) })
     }
     await inParallel(strangers, WRITES_AT_ONCE, async (entry) => {
-      const { outcome } = await ledger.holdSurvey(heldOf(entry.survey, originOf(upload, entry), nowIso, upload.sites))
+      const { outcome } = await ledger.holdSurvey(
+        heldOf(entry.survey, originOf(upload, entry), nowIso, upload.sites),
+      )
       if (outcome === 'conflict') refuse(conflict(entry))
       else tally.held++
     })

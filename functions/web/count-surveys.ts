@@ -13,8 +13,8 @@ const COUNTED: Record<string, MetricName> = {
 export function countSurveys(desk: HandInDesk, log: Log): HandInDesk {
   return {
     ...desk,
-    async handIn(survey, origin) {
-      const handedIn = await desk.handIn(survey, origin)
+    async handIn(survey, origin, sites) {
+      const handedIn = await desk.handIn(survey, origin, sites)
       const name = COUNTED[handedIn.kind]
       log({
         level: 'info',

@@ -93,7 +93,8 @@ function judgeVisit(
     add(findings, entry, [finding])
   learnNoise(state.noise, zs)
   state.lastVisitDay = day
-  return lesson.instruments
+  // Where the site itself is known to go up, it says nothing about an instrument.
+  return state.driftToldLn > 0 ? [] : lesson.instruments
 }
 
 function add(findings: Map<string, Finding[]>, e: Entry, found: readonly Finding[]): void {

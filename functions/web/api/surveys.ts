@@ -84,10 +84,14 @@ const handIn = apiRoute({
     const { survey } = read
     const barred = await barToSurvey(deps, person, survey)
     if (barred) return problem(c, barred)
-    const done = await deps.desk.handIn(survey, {
-      via: c.get('signedInBy') === 'session' ? 'form' : 'api',
-      by: person.id,
-    })
+    const done = await deps.desk.handIn(
+      survey,
+      {
+        via: c.get('signedInBy') === 'session' ? 'form' : 'api',
+        by: person.id,
+      },
+      person.sites,
+    )
     switch (done.kind) {
       case 'stored':
       case 'already-there':

@@ -126,3 +126,16 @@ describe('the tag on the post', () => {
     expect(await found('gate 9')).toEqual([])
   })
 })
+
+describe('a survey held for somebody who hands in for some sites only', () => {
+  it('stays held when its electrode turns out to be at another site, and goes in at their own', async () => {
+    const { desk } = house()
+    for (const id of ['HO-1', 'HO-2']) await desk.handIn(line(id, 'h', 2), origin, ['OWN'])
+    await register('OTHER', 'HO-1')
+    await register('OWN', 'HO-2')
+    expect(await desk.releaseHeld('HO-1')).toBe(0)
+    expect(await desk.releaseHeld('HO-2')).toBe(1)
+    expect((await under.ledger.heldFor('HO-1')).map((h) => h.survey.surveyRef)).toEqual(['h'])
+    expect(await under.ledger.getSurvey({ kind: 'electrode', id: 'HO-1' }, 'h')).toBeNull()
+  })
+})
