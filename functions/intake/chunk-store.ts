@@ -14,7 +14,7 @@ interface ChunkDeps {
   newId(): string
 }
 export type Placed = UploadEntry & { place: number }
-export type PlacedSurvey = Placed & { kind: 'survey' }
+type PlacedSurvey = Placed & { kind: 'survey' }
 type Outcome = 'accepted' | 'already-there' | 'held' | 'refused'
 
 /** How many single writes are under way at once. */

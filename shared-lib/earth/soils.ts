@@ -24,6 +24,9 @@ const SOILS: readonly Soil[] = [
 /** The most conductive soil of the tables, ohm-m: marshy ground, salted loam (IEC 60364-5-54, NBS; from memory). */
 export const MOST_CONDUCTIVE_SOIL_OHM_M = 1
 
+/** Sea water of 35 g/kg at 20 C, ohm-m (4.8 S/m, UNESCO practical salinity scale; from memory). Ground soaked with it has several times that. */
+export const SEA_WATER_OHM_M = 0.21
+
 /** The least conductive, ohm-m: bedrock (IEEE 80 Table 8, from memory); frozen ground reaches 15 000 (IEEE Xplore 6449330, introduction). */
 export const LEAST_CONDUCTIVE_SOIL_OHM_M = 10_000
 export const LEAST_CONDUCTIVE_FROZEN_OHM_M = 15_000

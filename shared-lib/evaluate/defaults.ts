@@ -2,7 +2,7 @@
  * The thresholds of the judgement, in one place. Common practice where no source is named; an operator may set his own.
  * A change of any of them is a new JUDGE_VERSION.
  */
-export const JUDGE_VERSION = '2'
+export const JUDGE_VERSION = '3'
 
 export const DEFAULTS = {
   /** Spread of the readings at 52 to 72 %, less two digits: fair, doubtful above, invalid above, %. */
@@ -15,6 +15,8 @@ export const DEFAULTS = {
   /** The expanded uncertainty from which a probe nearer than `probeUnchecked` makes a short survey doubtful, %. */
   probeDoubtPercent: 15,
   probeDoubtful: 3,
+  /** Nearer than this somebody is told; from here on the price stands in the uncertainty, and the crew sees the doubt. */
+  probeWarned: 2.25,
   probeInvalid: 1.5,
   /** A fall along the line, % of the mean: let pass, repeat those two, doubtful above. */
   fallPassPercent: 3,
@@ -29,6 +31,8 @@ export const DEFAULTS = {
    */
   slipFrom: 0.2,
   angleFrom: 0.15,
+  /** Belief in an unrecorded angle from which somebody besides the crew is told. */
+  angleWarnedFrom: 0.5,
   /** IEC 61557-5 (from memory): at most 50 kohm or 100 times the earth's resistance for each auxiliary stake; 3 V interference. */
   auxiliaryMaxOhm: 50_000,
   auxiliaryTimesEarth: 100,

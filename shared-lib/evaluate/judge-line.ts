@@ -100,13 +100,15 @@ function judgeCurrentProbe(line: Line, estimate: LineEstimate, verdict: Verdict)
   else if (times < DEFAULTS.probeDoubtful) verdict.doubt(`${seen}.`)
   else if (unchecked) verdict.doubt(`${seen}, and nothing else checks the result.`)
   else verdict.note(`${seen}; the uncertainty says what that costs.`)
-  const serious = times < DEFAULTS.probeDoubtful || unchecked
+  const serious = times < DEFAULTS.probeWarned
+  const doubted = times < DEFAULTS.probeDoubtful || unchecked
   verdict.find(
     {
       code: 'current-probe-too-close',
       severity: serious ? 'warning' : 'notice',
-      probability: serious ? 0.9 : 0.3,
-      message: serious
+      // Beyond that the distance is a plain fact about the set-up, and its price stands in the uncertainty: no chance is claimed.
+      probability: serious ? 0.9 : null,
+      message: doubted
         ? `${seen}. Move it to ${wantedM} m or as far as there is room, and repeat the survey.`
         : `${seen}, and the uncertainty of ${inPercent(doubtPercent)} says what that costs. It stands as it is; where there is room, ${wantedM} m would narrow it.`,
       advice: [
@@ -151,7 +153,8 @@ function judgeResolution(line: Line, estimate: LineEstimate, verdict: Verdict): 
   verdict.find({
     code: 'below-resolution',
     severity: 'notice',
-    probability: 0.8,
+    // A plain fact about the display, so no chance is claimed.
+    probability: null,
     message: `${inOhm(estimate.resistanceOhm)} is only ${figures(digits, 2)} digits of the display, so the number itself is doubtful. Use a lower range or an instrument with a finer display.`,
     advice: ['Use a lower range.', 'Use an instrument with a finer display and more test current.'],
     evidence: { stepOhm: line.accuracy.stepOhm, digits },

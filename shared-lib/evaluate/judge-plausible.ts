@@ -4,6 +4,7 @@ import {
   LEAST_CONDUCTIVE_FROZEN_OHM_M,
   LEAST_CONDUCTIVE_SOIL_OHM_M,
   MOST_CONDUCTIVE_SOIL_OHM_M,
+  SEA_WATER_OHM_M,
   soilsLike,
 } from '../earth/soils.ts'
 import type { Electrode } from '../survey/register.ts'
@@ -35,12 +36,14 @@ export function judgePlausible(
   const most = survey.soilState === 'frozen' ? LEAST_CONDUCTIVE_FROZEN_OHM_M : LEAST_CONDUCTIVE_SOIL_OHM_M
   const evidence = { resistanceOhm: valueOhm, impliedSoilOhmM: soilOhmM, formula: perOhmM.formula }
   if (soilOhmM < MOST_CONDUCTIVE_SOIL_OHM_M / FORMULA_ROOM) {
+    // Soil tables end at 1 ohm-m, but mud soaked with sea water or brine goes below: between the two it may be either.
+    const brine = soilOhmM >= SEA_WATER_OHM_M * FORMULA_ROOM
     verdict.find(
       {
         code: 'below-physical-floor',
-        severity: 'warning',
-        probability: 0.95,
-        message: `${inOhm(valueOhm)} would need soil of ${figures(soilOhmM)} ohm-m, and no soil conducts that well. Most often something was still connected, or the unit was milliohm: ask the person in control, open nothing.`,
+        severity: brine ? 'notice' : 'warning',
+        probability: brine ? null : 0.95,
+        message: `${inOhm(valueOhm)} would need soil of ${figures(soilOhmM)} ohm-m, and ${brine ? 'only mud soaked with sea water or brine conducts that well. Unless the electrode stands in such ground,' : 'no soil conducts that well. Most often'} something was still connected, or the unit was milliohm: ask the person in control, open nothing.`,
         advice: [
           'Ask what was connected while measuring.',
           'Check unit and decimal sign against the field sheet.',
@@ -50,7 +53,11 @@ export function judgePlausible(
       },
       'link',
     )
-    verdict.doubt('No soil conducts well enough for this value.')
+    verdict.doubt(
+      brine
+        ? 'Only ground soaked with sea water or brine conducts well enough for this value.'
+        : 'No soil conducts well enough for this value.',
+    )
   } else if (soilOhmM > most * FORMULA_ROOM) {
     verdict.find({
       code: 'above-physical-ceiling',

@@ -107,7 +107,7 @@ export function judgeLeads(survey: Survey, valueOhm: number | null, verdict: Ver
     verdict.find({
       code: 'lead-effect',
       severity: threeWire || side ? 'warning' : 'notice',
-      probability: threeWire || side ? 0.7 : 0.2,
+      probability: threeWire || side ? 0.7 : null,
       message: threeWire
         ? `${inOhm(valueOhm)} was measured with three wires, so the lead to the electrode is in it (5 m of 1.5 mm² is 0.06 ohm). Measure the lead and record it, or repeat with four wires.`
         : side

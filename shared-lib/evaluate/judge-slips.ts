@@ -3,7 +3,7 @@ import type { LineEstimate } from './estimate-line.ts'
 import { isSlip } from './explain-line.ts'
 import type { Line } from './prepare-line.ts'
 import type { Verdict } from './verdict.ts'
-import { inMetres, inOhm, inPercent } from './wording.ts'
+import { inMetres, inOhm } from './wording.ts'
 
 /** One wrong reading, or two exchanged ones, explain the line about as well as the line as recorded. Returns which. */
 export function judgeSlip(
@@ -58,15 +58,14 @@ export function judgeHiddenAngle(estimate: LineEstimate, verdict: Verdict): void
   const angles = estimate.explanations.filter((one) => one.kind === 'other-angle')
   const probability = angles.reduce((sum, one) => sum + one.probability, 0)
   if (probability < DEFAULTS.angleFrom) return
-  const percent = Math.abs(100 * (estimate.resistanceOhm / estimate.meanOhm - 1))
   verdict.doubt(
     'The curve does not rise towards the current probe as it does when both leads lie in one line.',
   )
   verdict.find({
     code: 'no-steady-position',
-    severity: 'warning',
+    severity: probability < DEFAULTS.angleWarnedFrom ? 'notice' : 'warning',
     probability,
-    message: `The readings stay flat towards the current probe, as with leads at an angle (about ${angles[0]!.angleDeg} degrees) or bare metal beside the line; they would then be low by ${inPercent(percent)}. Record the angle if there was one, else lay both leads in one line, turned by 90 degrees, and repeat.`,
+    message: `The readings stay flat towards the current probe, as with leads at an angle (about ${angles[0]!.angleDeg} degrees) or bare metal beside the line; all readings would then be low, which the result of ${inOhm(estimate.resistanceOhm)} and its uncertainty allow for in part. Record the angle if there was one, else lay both leads in one line, turned by 90 degrees, and repeat.`,
     advice: [
       'Record the angle between the leads if they did not lie in one line.',
       'Repeat with both leads in one line, turned by 90 degrees.',

@@ -9,7 +9,7 @@ import type { DueMark, HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 import { rejudgeAll } from './rejudge-all.ts'
 
-export type HandedIn =
+type HandedIn =
   | { kind: 'stored' | 'already-there'; record: SurveyRecord }
   | { kind: 'held'; held: HeldSurvey }
   /** Same subject and ref, other content: both are named, the one that is kept (judged or held) stays. */

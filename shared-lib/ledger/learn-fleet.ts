@@ -3,8 +3,7 @@ import type { Parameters, SiteAssessmentInput } from '../history/assessment.ts'
 import { diffAssessments, type FindingChange } from '../history/learn/diff-assessments.ts'
 import { learnParameters, type SiteHistory } from '../history/learn/learn-parameters.ts'
 import { everySite } from './every-site.ts'
-import type { Ledger, SiteFile } from './ledger.ts'
-import type { LearntVersion } from './parameters.ts'
+import type { LearntVersion, Ledger, SiteFile } from './ledger.ts'
 
 /** Named changes kept with a version; all are counted. */
 const NAMED = 200

@@ -1,10 +1,10 @@
 import type { JudgedSurvey, SiteSoil } from '../evaluate/evaluation.ts'
 import type { Assessment, Decision, Parameters } from '../history/assessment.ts'
+import type { FindingChange } from '../history/learn/diff-assessments.ts'
 import type { Person } from '../ports/identity.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
-import type { Adoption, LearntVersion } from './parameters.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**
@@ -183,6 +183,20 @@ export interface AssessmentChange {
 /** What schema version 1 kept of a test under its site and its instrument. */
 export interface PeerOfV1 {
   instrumentId?: string
+}
+
+/** Parameters that the fleet has taught, and what they would change: they judge only when somebody has adopted them. */
+export interface LearntVersion {
+  parameters: Parameters
+  learntAt: string
+  /** How many findings would appear, go, become graver or milder, or have another chance; and the first of them by name. */
+  counts: Record<FindingChange['change'], number>
+  changes: FindingChange[]
+}
+export interface Adoption {
+  version: string
+  by: string
+  at: string
 }
 
 export type UploadState = 'draft' | 'received' | 'working' | 'done' | 'failed'

@@ -1,24 +1,9 @@
 import type { Parameters } from '../history/assessment.ts'
-import type { FindingChange } from '../history/learn/diff-assessments.ts'
 import { defaultParameters } from '../history/parameters.ts'
 import { ADOPTED_KEY, PARAMETERS_PK, parametersKey } from './keys.ts'
-import type { Ledger } from './ledger.ts'
+import type { Adoption, LearntVersion, Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
-
-/** Parameters that the fleet has taught, and what they would change: they judge only when somebody has adopted them. */
-export interface LearntVersion {
-  parameters: Parameters
-  learntAt: string
-  /** How many findings would appear, go, become graver or milder, or have another chance; and the first of them by name. */
-  counts: Record<FindingChange['change'], number>
-  changes: FindingChange[]
-}
-export interface Adoption {
-  version: string
-  by: string
-  at: string
-}
 
 /** The parameters in force: what was adopted last, else the defaults. */
 export const parametersInForce = async (ledger: Pick<Ledger, 'adoptedParameters'>): Promise<Parameters> =>

@@ -71,7 +71,7 @@ async function zonesAskedFor(
 }
 
 /** The zone of the site's first electrode (by id) that has one. */
-export async function zoneOfSite(
+async function zoneOfSite(
   ledger: Pick<Ledger, 'listElectrodes'>,
   siteId: string,
 ): Promise<string | undefined> {

@@ -53,7 +53,6 @@ export interface TableAccess {
 }
 
 const NOT_THERE: Condition = { expression: 'attribute_not_exists(pk)' }
-export const THERE: Condition = { expression: 'attribute_exists(pk)' }
 
 /** Is this the table saying that a condition does not hold? */
 function conditionFailed(error: unknown): boolean {

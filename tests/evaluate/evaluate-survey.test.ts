@@ -182,13 +182,20 @@ describe('set-up', () => {
 })
 
 describe('plausible', () => {
-  it('0.2 ohm on a 3 m rod is below what any soil gives, 11 kohm above', () => {
-    expect(attention(evaluateSurvey(lineSurvey(30, { 52: 0.2, 62: 0.2, 72: 0.2 }), context()))).toContain(
+  it('0.08 ohm on a 3 m rod is below what any soil gives, 11 kohm above', () => {
+    expect(attention(evaluateSurvey(lineSurvey(30, { 52: 0.08, 62: 0.08, 72: 0.08 }), context()))).toContain(
       'below-physical-floor',
     )
     expect(
       attention(evaluateSurvey(lineSurvey(30, { 52: 10900, 62: 11000, 72: 11200 }), context())),
     ).toContain('above-physical-ceiling')
+  })
+  it('0.2 ohm on a 3 m rod would need mud soaked with sea water: doubtful, and the crew is told what else it may be', () => {
+    const judged = evaluateSurvey(lineSurvey(30, { 52: 0.2, 62: 0.2, 72: 0.2 }), context())
+    expect(judged.validity).toBe('doubtful')
+    const told = finding(judged, 'below-physical-floor')!
+    expect([told.severity, told.probability]).toEqual(['notice', null])
+    expect(told.message).toContain('something was still connected')
   })
   it('a soil survey of the site that lets expect ten times as much is a reason to look at the tag', () => {
     expect(attention(evaluateSurvey(SOUND, context({ siteSoilOhmM: 330 })))).toContain(

@@ -11,6 +11,7 @@ import {
 import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import dynalite from 'dynalite'
 import { documentClient } from '../../../shared-lib/ledger/document-client.ts'
+import { closeIterators } from './close-iterators.ts'
 import { lockFile } from './folder-lock.ts'
 import { refreshIndexes } from './refresh-indexes.ts'
 import { createTableInput } from './table-definition.ts'
@@ -39,6 +40,7 @@ export async function openTable({ dataDir }: { dataDir: string }): Promise<OpenT
   // dynalite would end the process on a folder that is in use; so this is asked before.
   const unlock = lockFile(join(dataDir, 'table.lock'))
   const closedWell = join(dataDir, 'table.closed')
+  closeIterators()
   const server = dynalite({ path, createTableMs: 0, deleteTableMs: 0, updateTableMs: 0 })
   server.listen(0, '127.0.0.1')
   await once(server, 'listening')
