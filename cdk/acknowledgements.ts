@@ -1,5 +1,5 @@
-import { Validations } from 'aws-cdk-lib'
 import type { Stack } from 'aws-cdk-lib'
+import { Validations } from 'aws-cdk-lib'
 
 /** A finding of cdk-nag that stays, where it is, and why. Each must still be found: a test compares this list with what nag says. */
 export interface Acknowledgement {
@@ -10,8 +10,10 @@ export interface Acknowledgement {
   reason: string
 }
 
-const TRACES = 'Sending traces to X-Ray knows no resource: AWS takes * only, and the two actions read nothing.'
-const FOLDER = 'The objects of one folder of the archive: their keys end with the id of each upload, so a * must stand for it.'
+const TRACES =
+  'Sending traces to X-Ray knows no resource: AWS takes * only, and the two actions read nothing.'
+const FOLDER =
+  'The objects of one folder of the archive: their keys end with the id of each upload, so a * must stand for it.'
 
 /** Every acknowledged finding of a deployment of this name. */
 export function acknowledgements(name: string): Acknowledgement[] {
@@ -21,8 +23,7 @@ export function acknowledgements(name: string): Acknowledgement[] {
     id: `AwsSolutions-IAM5[Resource::${resource}]`,
     reason,
   })
-  const folder = (role: string, name_: string) =>
-    wildcard(role, `${name}-archive-arn/${name_}/*`, FOLDER)
+  const folder = (role: string, name_: string) => wildcard(role, `${name}-archive-arn/${name_}/*`, FOLDER)
   return [
     ...['web', 'intake', 'compare', 'notify', 'upkeep'].map((f) => wildcard(`${f}-role`, '*', TRACES)),
     ...['web-role', 'intake-role'].flatMap((role) =>
@@ -58,7 +59,8 @@ export function acknowledgements(name: string): Acknowledgement[] {
       stack: 'data',
       path: 'SessionKey',
       id: 'AwsSolutions-SMG4',
-      reason: 'Rotated by hand (runbook: Rotate keys): a function that rotates would need more rights than the key protects.',
+      reason:
+        'Rotated by hand (runbook: Rotate keys): a function that rotates would need more rights than the key protects.',
     },
   ]
 }

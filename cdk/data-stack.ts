@@ -29,7 +29,8 @@ export class DataStack extends Stack {
     this.archiveArn = this.exportValue(this.archive.bucketArn, { name: `${config.name}-archive-arn` })
     this.people = createPeople(this, `${config.name}-${Aws.ACCOUNT_ID}`)
     this.sessionKey = new Secret(this, 'SessionKey', {
-      description: 'Signs the session cookies of the web pages. The value before the newest still verifies them.',
+      description:
+        'Signs the session cookies of the web pages. The value before the newest still verifies them.',
       generateSecretString: { passwordLength: 64, excludePunctuation: true },
       removalPolicy: RemovalPolicy.RETAIN,
     })

@@ -15,7 +15,9 @@ export const BUNDLE_OPTIONS = {
   // The ES modules of a package leave out what is not used; the CommonJS ones cannot.
   mainFields: ['module', 'main'],
   // Some packages still ask for `require`, which an ES module has to make.
-  banner: { js: "import{createRequire as makeRequire}from'node:module';const require=makeRequire(import.meta.url);" },
+  banner: {
+    js: "import{createRequire as makeRequire}from'node:module';const require=makeRequire(import.meta.url);",
+  },
   legalComments: 'none',
   charset: 'utf8',
   logLevel: 'warning',

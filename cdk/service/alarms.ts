@@ -1,4 +1,5 @@
 import { Duration, Stack } from 'aws-cdk-lib'
+import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import {
   Alarm,
   ComparisonOperator,
@@ -8,10 +9,9 @@ import {
   TreatMissingData,
 } from 'aws-cdk-lib/aws-cloudwatch'
 import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
-import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Topic } from 'aws-cdk-lib/aws-sns'
 import { EmailSubscription } from 'aws-cdk-lib/aws-sns-subscriptions'
-import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
+import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import type { Functions } from './functions.ts'
 import type { MailParts } from './mail.ts'
@@ -72,7 +72,9 @@ function allAlarms(w: Watched, region: string): [string, AlarmWords][] {
     ...names.map((n): [string, AlarmWords] => [
       `${n}-dead`,
       {
-        metric: w.queues[n].deadLetters.metricApproximateNumberOfMessagesVisible({ statistic: Stats.MAXIMUM }),
+        metric: w.queues[n].deadLetters.metricApproximateNumberOfMessagesVisible({
+          statistic: Stats.MAXIMUM,
+        }),
         words: `Five tries failed for ${WORK[n]}: it waits in the dead-letter queue of ${n}, nothing is lost. Look at the error in the log of ${n}, mend it, then redrive (runbook: Redrive).`,
         threshold: 1,
       },

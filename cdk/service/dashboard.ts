@@ -9,7 +9,7 @@ import {
   TextWidget,
 } from 'aws-cdk-lib/aws-cloudwatch'
 import type { Construct } from 'constructs'
-import { type MetricName } from '../../shared-lib/ports/cloud/metric-names.ts'
+import type { MetricName } from '../../shared-lib/ports/cloud/metric-names.ts'
 import type { Watched } from './alarms.ts'
 import { FUNCTION_NAMES } from './functions.ts'
 import { ownMetric } from './metrics.ts'
@@ -30,7 +30,11 @@ export function createDashboard(scope: Construct, watched: Watched, alarms: Alar
   const names = Object.keys(watched.queues) as QueueName[]
   const dashboard = new Dashboard(scope, 'Dashboard', { defaultInterval: Duration.days(1) })
   dashboard.addWidgets(
-    new TextWidget({ markdown: `# stakeline: ${title}\nWhat to do when an alarm rings: the runbook in DEVELOPERS.md.`, width: 24, height: 2 }),
+    new TextWidget({
+      markdown: `# stakeline: ${title}\nWhat to do when an alarm rings: the runbook in DEVELOPERS.md.`,
+      width: 24,
+      height: 2,
+    }),
   )
   dashboard.addWidgets(new AlarmStatusWidget({ title: 'Alarms', alarms, width: 24, height: 4 }))
   dashboard.addWidgets(
@@ -44,9 +48,7 @@ export function createDashboard(scope: Construct, watched: Watched, alarms: Alar
     ),
     graph(
       'Dead letters',
-      names.map((n) =>
-        watched.queues[n].deadLetters.metricApproximateNumberOfMessagesVisible({ label: n }),
-      ),
+      names.map((n) => watched.queues[n].deadLetters.metricApproximateNumberOfMessagesVisible({ label: n })),
     ),
   )
   dashboard.addWidgets(
@@ -63,7 +65,11 @@ export function createDashboard(scope: Construct, watched: Watched, alarms: Alar
     ),
   )
   dashboard.addWidgets(
-    graph('Requests', [watched.api.metricCount(), watched.api.metricClientError(), watched.api.metricServerError()]),
+    graph('Requests', [
+      watched.api.metricCount(),
+      watched.api.metricClientError(),
+      watched.api.metricServerError(),
+    ]),
     own('What the sweep found', ['StaleMarks', 'StaleUploads', 'StaleRecipients'], Stats.MAXIMUM),
   )
 }

@@ -65,17 +65,9 @@ export function grant(functions: Functions, parts: FunctionParts): void {
   keepsRecords(notify, table.tableArn)
   send(notify, 'notify')
   receive(notify, 'notify')
-  allow(
-    notify,
-    ['ses:SendEmail'],
-    [...parts.mail.identityArns, parts.mail.configurationSetArn],
-  )
+  allow(notify, ['ses:SendEmail'], [...parts.mail.identityArns, parts.mail.configurationSetArn])
 
-  onTable(
-    upkeep,
-    ['GetItem', 'BatchGetItem', 'PutItem', 'DeleteItem', 'BatchWriteItem'],
-    [INDEX.listing],
-  )
+  onTable(upkeep, ['GetItem', 'BatchGetItem', 'PutItem', 'DeleteItem', 'BatchWriteItem'], [INDEX.listing])
   keepsRecords(upkeep, table.tableArn)
   send(upkeep, 'intake', 'compare', 'notify')
 }

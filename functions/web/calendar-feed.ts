@@ -5,8 +5,8 @@ import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'
 import { answerNotFound } from './failures.ts'
-import type { WebEnv } from './session.ts'
 import { visibleDue } from './visible-lists.ts'
+import type { WebEnv } from './web-env.ts'
 
 /**
  * A calendar of due dates under a link of its own, because calendar programs cannot sign in. The link shows due dates and nothing

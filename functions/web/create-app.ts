@@ -15,8 +15,9 @@ import { mountProblemPages } from './problem-pages.ts'
 import { problem } from './problems.ts'
 import { securityHeaders } from './security-headers.ts'
 import { mountAssets } from './serve-assets.ts'
-import { sameOriginOnly, type WebEnv, whoIsAsking } from './session.ts'
+import { sameOriginOnly, whoIsAsking } from './session.ts'
 import { mountSignIn } from './sign-in.ts'
+import type { WebEnv } from './web-env.ts'
 
 /**
  * The one web app, the same on Lambda, on one machine and in tests (`app.request`). In order: a request id and the security

@@ -9,7 +9,7 @@ import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
 import type { Asset } from './assets.ts'
 import type { Limits } from './limits/limits.ts'
-import type { WebEnv } from './session.ts'
+import type { WebEnv } from './web-env.ts'
 
 /** A mail that was sent, as the outbox page shows it. Only on one machine: in the cloud mail leaves the house. */
 export interface Outbox {

@@ -3,7 +3,7 @@ import { LedgerError, type LedgerErrorCode } from '../../shared-lib/ledger/ledge
 import type { WebDeps } from './deps.ts'
 import { respondProblem } from './pages/respond.ts'
 import { type ProblemName, problem } from './problems.ts'
-import type { WebEnv } from './session.ts'
+import type { WebEnv } from './web-env.ts'
 
 /** A problem as a page for people, as a document for programs. */
 function answerProblem(c: Context<WebEnv>, deps: WebDeps, name: ProblemName): Response | Promise<Response> {

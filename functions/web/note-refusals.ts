@@ -1,6 +1,6 @@
 import type { MiddlewareHandler } from 'hono'
 import type { Log } from '../../shared-lib/ports/handle-batch.ts'
-import type { WebEnv } from './session.ts'
+import type { WebEnv } from './web-env.ts'
 
 const SAFE = new Set(['GET', 'HEAD', 'OPTIONS'])
 

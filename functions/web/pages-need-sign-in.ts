@@ -1,7 +1,7 @@
 import type { MiddlewareHandler } from 'hono'
 import type { WebDeps } from './deps.ts'
 import { respondProblem } from './pages/respond.ts'
-import type { WebEnv } from './session.ts'
+import type { WebEnv } from './web-env.ts'
 
 /** What a browser fetches before anybody is signed in: the same for everybody, nobody's data. */
 const FOR_EVERYBODY = /^\/(?:assets\/.*|sw\.js|manifest\.webmanifest|favicon\.ico|robots\.txt)$/

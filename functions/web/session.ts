@@ -3,16 +3,7 @@ import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'
 import { problem } from './problems.ts'
-
-export type WebEnv = {
-  Variables: {
-    /** Who is asking; null when nobody is signed in. */
-    person: Person | null
-    requestId: string
-    /** How they showed it: a page's session needs the same-origin check, a program's token does not. */
-    signedInBy: 'bearer' | 'session' | null
-  }
-}
+import type { WebEnv } from './web-env.ts'
 
 export const SESSION_COOKIE = 'stakeline_session'
 /** Browsers keep a cookie 400 days at most (RFC 6265bis). */

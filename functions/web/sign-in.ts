@@ -4,7 +4,8 @@ import type { WebDeps } from './deps.ts'
 import { ownPath } from './own-path.ts'
 import { frameOf, respond } from './pages/respond.ts'
 import { type Html, html, nothing } from './pages/view/html.ts'
-import { endSession, startSession, type WebEnv } from './session.ts'
+import { endSession, startSession } from './session.ts'
+import type { WebEnv } from './web-env.ts'
 
 /** Where somebody wanted to go before they were asked to sign in: mostly the link of a mail. */
 const WANTED_COOKIE = 'stakeline_wanted'

@@ -3,7 +3,7 @@ import type * as z from 'zod'
 import type { Person, Role } from '../../../shared-lib/ports/identity.ts'
 import type { WebDeps } from '../deps.ts'
 import { type ProblemName, type ProblemPart, problem } from '../problems.ts'
-import type { WebEnv } from '../session.ts'
+import type { WebEnv } from '../web-env.ts'
 import { readJson } from './read-json.ts'
 
 /** Everything a handler is given. Query and body are what their schemas made of them. */

@@ -1,6 +1,6 @@
 import type { MiddlewareHandler } from 'hono'
 import { problem } from '../problems.ts'
-import type { WebEnv } from '../session.ts'
+import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
 
 /** A counter that is never above its most. */

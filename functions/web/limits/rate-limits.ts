@@ -2,7 +2,7 @@ import type { HttpBindings } from '@hono/node-server'
 import type { Context, MiddlewareHandler } from 'hono'
 import { RateLimiterMemory, type RateLimiterRes } from 'rate-limiter-flexible'
 import { problem } from '../problems.ts'
-import type { WebEnv } from '../session.ts'
+import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
 
 const MINUTE_S = 60

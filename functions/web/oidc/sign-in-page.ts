@@ -2,7 +2,7 @@ import type { Context } from 'hono'
 import type { WebDeps } from '../deps.ts'
 import { frameOf, respond } from '../pages/respond.ts'
 import { type Html, html } from '../pages/view/html.ts'
-import type { WebEnv } from '../session.ts'
+import type { WebEnv } from '../web-env.ts'
 
 export type Said = 'signed-out' | 'start-again' | 'no-role' | 'out-of-reach'
 

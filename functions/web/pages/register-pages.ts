@@ -1,7 +1,7 @@
 import type { Hono } from 'hono'
 import type { WebDeps } from '../deps.ts'
 import { answerPacked } from '../packed-answer.ts'
-import type { WebEnv } from '../session.ts'
+import type { WebEnv } from '../web-env.ts'
 import { registerDue } from './due/due-routes.ts'
 import { registerElectrodes } from './electrodes/electrode-routes.ts'
 import { registerFindings } from './findings/finding-routes.ts'

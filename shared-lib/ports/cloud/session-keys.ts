@@ -1,4 +1,8 @@
-import { GetSecretValueCommand, ResourceNotFoundException, SecretsManagerClient } from '@aws-sdk/client-secrets-manager'
+import {
+  GetSecretValueCommand,
+  ResourceNotFoundException,
+  SecretsManagerClient,
+} from '@aws-sdk/client-secrets-manager'
 
 /** The keys of session cookies: the first signs, any of them verifies. */
 export type SessionKeys = () => Promise<readonly Uint8Array[]>

@@ -16,9 +16,7 @@ export function sqsQueue(url: string, client = new SQSClient()): Queue {
   async function sendBatch(entries: SendMessageBatchRequestEntry[]): Promise<void> {
     let left = entries
     for (let attempt = 1; left.length > 0; attempt++) {
-      const { Failed = [] } = await client.send(
-        new SendMessageBatchCommand({ QueueUrl: url, Entries: left }),
-      )
+      const { Failed = [] } = await client.send(new SendMessageBatchCommand({ QueueUrl: url, Entries: left }))
       const forGood = Failed.find((f) => f.SenderFault)
       if (forGood) throw new Error(`SQS refuses a message: ${forGood.Code}.`)
       if (Failed.length > 0 && attempt === ATTEMPTS)

@@ -26,7 +26,10 @@ export function surroundings(env: Environment): Surroundings {
     newId: () => randomBytes(16).toString('base64url'),
     log(entry) {
       const counts = { ...countsOf(entry), ...(entry.counts as Counts | undefined) }
-      const line = logLine({ ...entry, counts }, { ...context, atMs: clock.nowMs(), correlationId: correlationId() })
+      const line = logLine(
+        { ...entry, counts },
+        { ...context, atMs: clock.nowMs(), correlationId: correlationId() },
+      )
       // Past the console, which would put words of its own before the JSON.
       process.stdout.write(`${line}\n`)
     },

@@ -1,7 +1,7 @@
 import type { Hono } from 'hono'
 import { inParallel } from '../../../../shared-lib/ledger/parallel.ts'
 import type { WebDeps } from '../../deps.ts'
-import type { WebEnv } from '../../session.ts'
+import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { type Instrument, instrumentList, instrumentPage } from './instrument-pages.ts'

@@ -1,6 +1,6 @@
 import type { Hono } from 'hono'
 import type { WebDeps } from '../../deps.ts'
-import type { WebEnv } from '../../session.ts'
+import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { mailPage, outboxList } from './outbox-pages.ts'

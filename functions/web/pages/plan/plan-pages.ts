@@ -4,7 +4,7 @@ import { ELECTRODE_FIELDS } from '../../../../shared-lib/survey/register-fields.
 import { barToRead } from '../../access.ts'
 import { planElectrode } from '../../api/plan/plan-electrode.ts'
 import type { WebDeps } from '../../deps.ts'
-import type { WebEnv } from '../../session.ts'
+import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { paths } from '../view/paths.ts'
