@@ -3,12 +3,13 @@ import { join } from 'node:path'
 
 /**
  * How large a run is, where its chance comes from, and where its figures go. In CI the sizes are small; `STAKELINE_TEST_SIZE=full`
- * takes the full ones, `STAKELINE_TEST_SEED` repeats a run, `STAKELINE_TEST_REPORT` names a folder for the figures.
+ * takes the full ones, `STAKELINE_TEST_RUNS=n` as many as fit, `STAKELINE_TEST_SEED` repeats a run, `STAKELINE_TEST_REPORT` names a folder for the figures.
  */
-const { STAKELINE_TEST_SIZE, STAKELINE_TEST_SEED, STAKELINE_TEST_REPORT } = process.env
+const { STAKELINE_TEST_SIZE, STAKELINE_TEST_RUNS, STAKELINE_TEST_SEED, STAKELINE_TEST_REPORT } = process.env
 
 export const FULL = STAKELINE_TEST_SIZE === 'full'
-export const sized = (inCi: number, inFull: number): number => (FULL ? inFull : inCi)
+export const sized = (inCi: number, inFull: number): number =>
+  STAKELINE_TEST_RUNS ? Number(STAKELINE_TEST_RUNS) : FULL ? inFull : inCi
 export const SEED = STAKELINE_TEST_SEED ? Number(STAKELINE_TEST_SEED) : Date.now() % 1_000_000_000
 
 export interface Figure {

@@ -48,8 +48,10 @@ td.wide { overflow-wrap: anywhere; min-width: 12rem; }
 thead th { border-bottom: 2px solid var(--edge); font-weight: 600; white-space: nowrap; }
 .num { text-align: right; white-space: nowrap; }
 .nowrap { white-space: nowrap; }
+.refused { margin: 0.9rem 0 0.2rem; }
+td.fix input { min-width: 9rem; }
 table.snug { width: auto; min-width: min(100%, 24rem); }
-@media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } thead th { white-space: normal; vertical-align: bottom; } }
+@media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } td.wide { min-width: 5rem; } thead th { white-space: normal; vertical-align: bottom; } }
 .pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .empty { padding: 1.2rem 1rem; border: 1px dashed var(--edge); border-radius: var(--radius); }
 .progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }

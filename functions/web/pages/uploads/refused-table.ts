@@ -26,7 +26,9 @@ export function refusedGroups(groups: readonly RefusedGroup[], mendFrom: number 
 function groupTable(group: RefusedGroup, first: number | null): Html {
   const title = group.column === null ? 'Whole rows' : group.column
   const caption = `${title}: ${plural(group.cells, 'cell')}, ${group.code.replaceAll('-', ' ')}`
-  return html`<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table><caption><strong>${title}</strong>, ${plural(group.cells, 'cell')}: ${group.problem}</caption>
+  // The sentence stands before the table: a caption is as wide as its table, and would be cut off on a phone.
+  return html`<p class="refused"><strong>${title}</strong>, ${plural(group.cells, 'cell')}: ${group.problem}</p>
+<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table><caption class="unseen">${caption}</caption>
 <thead><tr><th scope="col">Rows</th><th scope="col">Found</th>${first === null ? nothing : html`<th scope="col">Should say</th>`}<th scope="col">Surveys</th></tr></thead>
 <tbody>${group.values.map((value, i) => valueRow(group, value, first === null ? null : first + i))}</tbody></table></div>`
 }

@@ -1,0 +1,205 @@
+import { Match, type Template } from 'aws-cdk-lib/assertions'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { TABLE_SHAPE } from '../../shared-lib/ledger/table.ts'
+import { templatesOf } from './synthesized.ts'
+
+let data: Template
+let service: Template
+beforeAll(() => {
+  ;({ data, service } = templatesOf())
+})
+
+interface Statement {
+  Effect: string
+  Action: string | string[]
+  Resource: unknown
+}
+const listOf = <T>(one: T | T[]): T[] => (Array.isArray(one) ? one : [one])
+
+/** The statements of a function's role, by the function's name. */
+function statementsOf(name: string): Statement[] {
+  const policies = Object.entries(service.findResources('AWS::IAM::Policy'))
+  const mine = policies.filter(([id]) => id.startsWith(`${name}role`))
+  expect(mine.length).toBe(1)
+  return mine.flatMap(([, p]) => p.Properties.PolicyDocument.Statement as Statement[])
+}
+const allowed = (name: string): string[] =>
+  statementsOf(name)
+    .filter((s) => s.Effect === 'Allow')
+    .flatMap((s) => listOf(s.Action))
+
+describe('what is kept', () => {
+  it('is one table as the ledger shapes it, restorable to any second and protected', () => {
+    data.hasResource('AWS::DynamoDB::GlobalTable', {
+      DeletionPolicy: 'Retain',
+      Properties: {
+        BillingMode: 'PAY_PER_REQUEST',
+        GlobalSecondaryIndexes: TABLE_SHAPE.indexes.map((index) =>
+          Match.objectLike({ IndexName: index.name }),
+        ),
+        Replicas: [
+          Match.objectLike({
+            DeletionProtectionEnabled: true,
+            PointInTimeRecoverySpecification: {
+              PointInTimeRecoveryEnabled: true,
+              RecoveryPeriodInDays: 35,
+            },
+          }),
+        ],
+      },
+    })
+  })
+
+  it('stays when the stack goes: buckets, people and the session key', () => {
+    for (const type of ['AWS::S3::Bucket', 'AWS::Cognito::UserPool', 'AWS::SecretsManager::Secret'])
+      data.allResources(type, { DeletionPolicy: 'Retain' })
+    data.hasResourceProperties('AWS::Cognito::UserPool', {
+      DeletionProtection: 'ACTIVE',
+      AdminCreateUserConfig: { AllowAdminCreateUserOnly: true },
+    })
+  })
+
+  it('tells EventBridge of new files by the bucket itself, without a function of CDK’s own', () => {
+    data.hasResourceProperties('AWS::S3::Bucket', {
+      NotificationConfiguration: { EventBridgeConfiguration: { EventBridgeEnabled: true } },
+    })
+    data.resourceCountIs('AWS::Lambda::Function', 0)
+    service.resourceCountIs('AWS::Lambda::Function', 5)
+  })
+
+  it('opens no bucket to the public and none without TLS', () => {
+    data.allResourcesProperties('AWS::S3::Bucket', {
+      PublicAccessBlockConfiguration: {
+        BlockPublicAcls: true,
+        BlockPublicPolicy: true,
+        IgnorePublicAcls: true,
+        RestrictPublicBuckets: true,
+      },
+    })
+  })
+})
+
+describe('queues and functions', () => {
+  it('give each of the three queues dead letters after five tries', () => {
+    const queues = Object.values(service.findResources('AWS::SQS::Queue'))
+    const fed = queues.filter((q) => q.Properties.RedrivePolicy)
+    expect(fed.length).toBe(3)
+    for (const q of fed) expect(q.Properties.RedrivePolicy.maxReceiveCount).toBe(5)
+    for (const q of queues) expect(q.Properties.MessageRetentionPeriod).toBe(14 * 86_400)
+  })
+
+  it('hide a message at least six times as long as its function may take', () => {
+    const mappings = Object.values(service.findResources('AWS::Lambda::EventSourceMapping'))
+    expect(mappings.length).toBe(3)
+    const resources = service.toJSON().Resources
+    for (const { Properties } of mappings) {
+      const queue = resources[Properties.EventSourceArn['Fn::GetAtt'][0]].Properties
+      const handler = resources[Properties.FunctionName.Ref].Properties
+      expect(queue.VisibilityTimeout).toBeGreaterThanOrEqual(6 * handler.Timeout)
+      expect(Properties.FunctionResponseTypes).toEqual(['ReportBatchItemFailures'])
+    }
+  })
+
+  it('keep the compare queue in order by group, in high-throughput mode', () => {
+    service.hasResourceProperties('AWS::SQS::Queue', {
+      FifoQueue: true,
+      DeduplicationScope: 'messageGroup',
+      FifoThroughputLimit: 'perMessageGroupId',
+      RedrivePolicy: Match.anyValue(),
+    })
+  })
+
+  it('run on Node 24 and arm64, traced, each with a log group that is not kept for ever', () => {
+    service.allResourcesProperties('AWS::Lambda::Function', {
+      Runtime: 'nodejs24.x',
+      Architectures: ['arm64'],
+      TracingConfig: { Mode: 'Active' },
+      LoggingConfig: { LogGroup: Match.anyValue() },
+    })
+    service.allResourcesProperties('AWS::Logs::LogGroup', { RetentionInDays: 90 })
+  })
+
+  it('set concurrency aside for mail and sweep only, and for none when told so', () => {
+    const aside = (t: Template) =>
+      Object.values(t.findResources('AWS::Lambda::Function')).flatMap(
+        (f) => f.Properties.ReservedConcurrentExecutions ?? [],
+      )
+    expect(aside(service).sort()).toEqual([1, 5])
+    expect(aside(templatesOf({ 'stakeline:reserveConcurrency': 'no' }).service)).toEqual([])
+  })
+})
+
+describe('what the functions may do', () => {
+  it.each(['web', 'intake', 'compare', 'notify', 'upkeep'])(
+    '%s can neither scan nor do everything',
+    (name) => {
+      const actions = allowed(name)
+      expect(actions).not.toContain('dynamodb:Scan')
+      expect(actions.filter((a) => a.includes('*'))).toEqual([])
+      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual([])
+    },
+  )
+
+  it('lets only * stand for a resource where AWS takes nothing else: traces', () => {
+    for (const name of ['web', 'intake', 'compare', 'notify', 'upkeep'])
+      for (const s of statementsOf(name).filter((s) => listOf(s.Resource).includes('*')))
+        expect(listOf(s.Action).filter((a) => !a.startsWith('xray:'))).toEqual([])
+  })
+
+  it('notify cannot read uploads, and only notify sends mail', () => {
+    expect(allowed('notify').filter((a) => a.startsWith('s3:'))).toEqual([])
+    const senders = ['web', 'intake', 'compare', 'notify', 'upkeep'].filter((n) =>
+      allowed(n).includes('ses:SendEmail'),
+    )
+    expect(senders).toEqual(['notify'])
+  })
+
+  it.each(['web', 'intake', 'notify', 'upkeep'])(
+    '%s is denied to remove or batch-write any record',
+    (name) => {
+      const denied = statementsOf(name).filter((s) => s.Effect === 'Deny')
+      expect(denied).toMatchObject([
+        {
+          Action: ['dynamodb:BatchWriteItem', 'dynamodb:DeleteItem'],
+          Condition: {
+            'ForAnyValue:StringLike': { 'dynamodb:LeadingKeys': ['E#*', 'S#*', 'I#*'] },
+          },
+        },
+      ])
+    },
+  )
+})
+
+describe('the way in', () => {
+  it('is throttled, and each request has a line in the access log', () => {
+    service.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
+      AccessLogSettings: { DestinationArn: Match.anyValue() },
+      DefaultRouteSettings: Match.objectLike({ ThrottlingRateLimit: 200, ThrottlingBurstLimit: 400 }),
+    })
+  })
+
+  it('signs people in by the code flow alone, and lets nobody write the own sites', () => {
+    const clients = Object.values(service.findResources('AWS::Cognito::UserPoolClient'))
+    expect(clients.map((c) => c.Properties.AllowedOAuthFlows ?? [])).toEqual([['code'], []])
+    for (const c of clients) expect(c.Properties.WriteAttributes).not.toContain('custom:sites')
+  })
+})
+
+describe('alarms', () => {
+  it('say what it means and name a step of the runbook, each', () => {
+    const alarms = Object.values(service.findResources('AWS::CloudWatch::Alarm'))
+    expect(alarms.length).toBeGreaterThanOrEqual(12)
+    for (const { Properties } of alarms) {
+      expect(Properties.AlarmDescription).toMatch(/\(runbook: [A-Z]/)
+      expect(Properties.TreatMissingData).toBe('notBreaching')
+    }
+  })
+
+  it('mail to whom the settings name, and to nobody otherwise', () => {
+    service.resourceCountIs('AWS::SNS::Subscription', 0)
+    templatesOf({ 'stakeline:alarmEmail': 'watch@example.org' }).service.hasResourceProperties(
+      'AWS::SNS::Subscription',
+      { Protocol: 'email', Endpoint: 'watch@example.org' },
+    )
+  })
+})
