@@ -58,7 +58,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
   await mkdir(dataDir, { recursive: true })
   const clock = { nowMs: () => Date.now() }
   const newId = () => randomBytes(16).toString('base64url')
-  const table = await openTable({ dataDir })
+  const table = await openTable({ dataDir, apart: true })
   table.refreshed.catch((error) =>
     log({ level: 'error', message: 'index refresh failed', error: describe(error) }),
   )

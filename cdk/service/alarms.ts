@@ -35,8 +35,6 @@ interface AlarmWords {
   of?: readonly [number, number]
 }
 
-const ONCE = [1, 1] as const
-
 const WORK: Record<QueueName, string> = {
   intake: 'an uploaded file',
   compare: 'a site that has news',

@@ -1,6 +1,7 @@
+import { createHash } from 'node:crypto'
 import type { Context, MiddlewareHandler } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
-import type { Person } from '../../shared-lib/ports/identity.ts'
+import { type Person, SESSION_LIFE_S } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'
 import { problem } from './problems.ts'
 import type { WebEnv } from './web-env.ts'
@@ -9,13 +10,21 @@ export const SESSION_COOKIE = 'stakeline_session'
 /** Browsers keep a cookie 400 days at most (RFC 6265bis). */
 const LONGEST_COOKIE_S = 400 * 24 * 3600
 
-/** Puts the person into the context. A bearer token that is sent counts alone: the cookie is not looked at then. */
-export function whoIsAsking(deps: Pick<WebDeps, 'identity'>): MiddlewareHandler<WebEnv> {
+/** What stands for a session where it is written down that it ended: the token itself is kept nowhere. */
+const digestOf = (token: string): string => createHash('sha256').update(token).digest('base64url')
+
+/**
+ * Puts the person into the context. A bearer token that is sent counts alone: the cookie is not looked at then. A session that was
+ * signed out is nobody's, wherever its cookie turns up again.
+ */
+export function whoIsAsking(deps: Pick<WebDeps, 'identity' | 'ledger'>): MiddlewareHandler<WebEnv> {
   return async (c, next) => {
     const header = c.req.header('Authorization')
     const token = header === undefined ? getCookie(c, SESSION_COOKIE) : /^Bearer +(\S+)$/i.exec(header)?.[1]
     const use = header === undefined ? 'session' : 'bearer'
-    const person = token ? await deps.identity.verify(token, [use]) : null
+    const signed = token ? await deps.identity.verify(token, [use]) : null
+    const ended = signed && use === 'session' && (await deps.ledger.isSessionEnded(digestOf(token!)))
+    const person = ended ? null : signed
     c.set('person', person)
     c.set('signedInBy', person ? use : null)
     await next()
@@ -49,6 +58,12 @@ export async function startSession(c: Context<WebEnv>, deps: WebDeps, person: Pe
   })
 }
 
-export function endSession(c: Context<WebEnv>, deps: Pick<WebDeps, 'settings'>): void {
+/** Ends the session of this browser, here and in every copy of its cookie. */
+export async function endSession(c: Context<WebEnv>, deps: WebDeps): Promise<void> {
+  const token = getCookie(c, SESSION_COOKIE)
+  if (token && c.get('signedInBy') === 'session') {
+    const nowMs = deps.clock.nowMs()
+    await deps.ledger.endSession(digestOf(token), { nowMs, untilMs: nowMs + SESSION_LIFE_S * 1000 })
+  }
   deleteCookie(c, SESSION_COOKIE, { path: '/', secure: deps.settings.secureCookies })
 }

@@ -66,8 +66,8 @@ export function mountSignIn(app: Hono<WebEnv>, deps: WebDeps): void {
     deleteCookie(c, WANTED_COOKIE, { path: '/sign-in' })
     return c.redirect(wanted, 303)
   })
-  app.post('/sign-out', (c) => {
-    endSession(c, deps)
+  app.post('/sign-out', async (c) => {
+    await endSession(c, deps)
     return c.redirect('/sign-in?out=yes', 303)
   })
 }

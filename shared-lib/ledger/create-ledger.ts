@@ -3,6 +3,7 @@ import { columnMapsArea } from './column-maps.ts'
 import { datedBooksArea } from './dated-books.ts'
 import { dueArea } from './due.ts'
 import { electrodeFileArea } from './electrode-file.ts'
+import { endedSessionsArea } from './ended-sessions.ts'
 import { feedsArea } from './feeds.ts'
 import { findingsArea } from './findings.ts'
 import { heldArea } from './held.ts'
@@ -50,5 +51,6 @@ export function createLedger({
     ...dueArea(table),
     ...columnMapsArea(table),
     ...feedsArea(table),
+    ...endedSessionsArea(table),
   }
 }

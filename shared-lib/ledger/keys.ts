@@ -266,5 +266,9 @@ export const columnMapKey = (name: string): ItemKey => ({ pk: COLUMN_MAPS_PK, sk
 // --- leases: who is at work on something just now
 export const leaseKey = (name: string): ItemKey => ({ pk: `LS#${part(name)}`, sk: 'LS' })
 
+// --- sessions that were signed out
+export const ENDED_SESSIONS_PK = 'XS'
+export const endedSessionKey = (digest: string): ItemKey => ({ pk: ENDED_SESSIONS_PK, sk: part(digest) })
+
 // --- calendar feeds, one a person
 export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })

@@ -412,6 +412,11 @@ export interface Ledger {
   putFeed(feed: CalendarFeed): Promise<void>
   getFeed(personId: string): Promise<CalendarFeed | null>
 
+  // sessions that were signed out, by the digest of their token
+  /** Not good any more from now on; kept until `untilMs`, when the session ends by itself. */
+  endSession(digest: string, times: { nowMs: number; untilMs: number }): Promise<void>
+  isSessionEnded(digest: string): Promise<boolean>
+
   // column maps
   putColumnMap(name: string, map: Record<string, unknown>): Promise<void>
   listColumnMaps(): Promise<{ name: string; map: Record<string, unknown> }[]>

@@ -13,13 +13,16 @@ export interface Person {
   sites: string[] | '*'
 }
 
+/** A working day: no session lives longer, wherever it is issued. */
+export const SESSION_LIFE_S = 12 * 3600
+
 export interface Identity {
   /**
    * The person behind a token made for one of `uses`; null when absent, forged, expired or made for another use. Without `uses`: a
    * bearer token or a session, never a sign-in link.
    */
   verify(token: string, uses?: readonly ('bearer' | 'session' | 'sign-in')[]): Promise<Person | null>
-  /** A session token for a signed-in person, with its life in seconds. */
+  /** A session token for a signed-in person, another one each time, with its life in seconds: at most `SESSION_LIFE_S`. */
   issueSession(person: Person): Promise<{ token: string; maxAgeS: number }>
 }
 

@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto'
+import { randomBytes, randomUUID } from 'node:crypto'
 import { link, mkdir, open, readFile, unlink } from 'node:fs/promises'
 import { join } from 'node:path'
 import { jwtVerify, SignJWT } from 'jose'
@@ -89,14 +89,18 @@ export async function mintToken(
 ): Promise<string> {
   const issuedAtS = Math.floor(nowMs / 1000)
   const { id, ...words } = person
-  return new SignJWT({ ...words })
-    .setProtectedHeader({ alg: ALGORITHM })
-    .setIssuer(ISSUER)
-    .setAudience(use)
-    .setSubject(id)
-    .setIssuedAt(issuedAtS)
-    .setExpirationTime(issuedAtS + lifeS)
-    .sign(key)
+  return (
+    new SignJWT({ ...words })
+      .setProtectedHeader({ alg: ALGORITHM })
+      .setIssuer(ISSUER)
+      .setAudience(use)
+      .setSubject(id)
+      // So that ending one session ends no other that was begun in the same second.
+      .setJti(randomUUID())
+      .setIssuedAt(issuedAtS)
+      .setExpirationTime(issuedAtS + lifeS)
+      .sign(key)
+  )
 }
 
 /** The person in a token; null when it is forged, damaged, expired at `nowMs`, or made for another use. */

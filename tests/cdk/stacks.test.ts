@@ -170,6 +170,13 @@ describe('what the functions may do', () => {
   )
 })
 
+describe('intake', () => {
+  it('is denied to remove a single record', () => {
+    const denied = statementsOf('intake').filter((s) => s.Effect === 'Deny')
+    expect(denied).toMatchObject([{ Action: 'dynamodb:DeleteItem' }])
+  })
+})
+
 describe('the way in', () => {
   it('is throttled, and each request has a line in the access log', () => {
     service.hasResourceProperties('AWS::ApiGatewayV2::Stage', {

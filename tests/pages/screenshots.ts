@@ -61,6 +61,7 @@ const SHOWN: [name: string, role: Role, path: string][] = [
   ['record', 'quality', '/electrodes/DEMO-R1/surveys/DEMO-R1-2025/record'],
   ['electrodes', 'quality', '/electrodes'],
   ['electrode', 'quality', '/electrodes/DEMO-R1'],
+  ['plan', 'quality', '/plan?electrode=DEMO-R1&room=25'],
   ['findings', 'quality', '/findings'],
   ['findings-by', 'quality', '/findings?group=kind'],
   ['finding', 'quality', `/findings/${encodeURIComponent(step?.id ?? '')}`],
@@ -94,7 +95,8 @@ try {
     const page = await there.open(role, { viewport, colorScheme })
     await page.goto(path)
     await page.screenshot({
-      path: join(folder, `${name}.png`), // What stands outside shows one screen of a phone: what is seen without scrolling is what matters there.
+      path: join(folder, `${name}.png`),
+      // What stands outside shows one screen of a phone: what is seen without scrolling is what matters there.
       fullPage: viewport === DESKTOP || role !== 'field',
     })
     await page.context().close()

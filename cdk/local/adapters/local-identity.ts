@@ -1,8 +1,6 @@
 import type { Clock } from '../../../shared-lib/ports/clock.ts'
-import type { Identity, Person } from '../../../shared-lib/ports/identity.ts'
+import { type Identity, type Person, SESSION_LIFE_S } from '../../../shared-lib/ports/identity.ts'
 import { mintToken, readOrMakeKey, verifyToken } from '../../../shared-lib/ports/local-tokens.ts'
-
-const SESSION_LIFE_S = 12 * 3600
 
 export interface LocalIdentity extends Identity {
   /** A bearer token for programs. */

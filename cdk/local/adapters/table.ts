@@ -1,6 +1,4 @@
-import { once } from 'node:events'
 import { access, mkdir, rm, writeFile } from 'node:fs/promises'
-import type { AddressInfo } from 'node:net'
 import { join } from 'node:path'
 import {
   CreateTableCommand,
@@ -9,11 +7,11 @@ import {
   ResourceNotFoundException,
 } from '@aws-sdk/client-dynamodb'
 import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
-import dynalite from 'dynalite'
 import { documentClient } from '../../../shared-lib/ledger/document-client.ts'
-import { closeIterators } from './close-iterators.ts'
 import { lockFile } from './folder-lock.ts'
 import { refreshIndexes } from './refresh-indexes.ts'
+import { serveTable } from './serve-table.ts'
+import { serveTableApart } from './serve-table-apart.ts'
 import { createTableInput } from './table-definition.ts'
 
 export interface OpenTable {
@@ -30,21 +28,24 @@ export interface OpenTable {
 const TABLE_NAME = 'stakeline'
 
 /**
- * The embedded table: dynalite in this process over LevelDB files in `<dataDir>/table`, reached through the real SDK. Makes folder
- * and table when they are not there. What was acknowledged survives `kill -9`: it is in the system's hands before the answer goes
+ * The embedded table: dynalite in this process (`apart`: in a thread of its own, which pays for a service and not for a moment's use)
+ * over LevelDB files in `<dataDir>/table`, reached through the real SDK. Makes folder and table when they are not there. What was acknowledged survives `kill -9`: it is in the system's hands before the answer goes
  * out (a power cut may cost the last moments). Throws `FolderInUse` when another process has the folder open.
  */
-export async function openTable({ dataDir }: { dataDir: string }): Promise<OpenTable> {
+export async function openTable({
+  dataDir,
+  apart = false,
+}: {
+  dataDir: string
+  apart?: boolean
+}): Promise<OpenTable> {
   const path = join(dataDir, 'table')
   await mkdir(path, { recursive: true })
   // dynalite would end the process on a folder that is in use; so this is asked before.
   const unlock = lockFile(join(dataDir, 'table.lock'))
   const closedWell = join(dataDir, 'table.closed')
-  closeIterators()
-  const server = dynalite({ path, createTableMs: 0, deleteTableMs: 0, updateTableMs: 0 })
-  server.listen(0, '127.0.0.1')
-  await once(server, 'listening')
-  const endpoint = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
+  const served = await (apart ? serveTableApart(path) : serveTable(path))
+  const { endpoint } = served
   const dynamo = new DynamoDBClient({
     endpoint,
     region: 'local',
@@ -58,8 +59,7 @@ export async function openTable({ dataDir }: { dataDir: string }): Promise<OpenT
     closing = true
     await refreshed.catch(() => {})
     dynamo.destroy()
-    server.closeIdleConnections()
-    await new Promise<void>((done, fail) => server.close((error) => (error ? fail(error) : done())))
+    await served.close()
     await writeFile(closedWell, '')
     unlock()
   }

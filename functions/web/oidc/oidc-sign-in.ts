@@ -85,8 +85,8 @@ export function oidcSignIn(settings: OidcSettings): NonNullable<WebDeps['mountSi
       return c.redirect(going.back, 303)
     })
 
-    app.post('/sign-out', (c) => {
-      endSession(c, deps)
+    app.post('/sign-out', async (c) => {
+      await endSession(c, deps)
       return c.redirect('/sign-in?out=yes', 303)
     })
   }

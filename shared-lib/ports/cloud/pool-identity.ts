@@ -1,11 +1,9 @@
 import { createRemoteJWKSet, errors, type JWTVerifyGetKey, jwtVerify } from 'jose'
 import type { Clock } from '../clock.ts'
-import type { Identity, Person } from '../identity.ts'
+import { type Identity, type Person, SESSION_LIFE_S } from '../identity.ts'
 import { mintToken, verifyToken } from '../local-tokens.ts'
 import { personOfClaims } from './person-of-claims.ts'
 import type { SessionKeys } from './session-keys.ts'
-
-export const SESSION_LIFE_S = 12 * 3600
 
 const KEYS_OUT_OF_REACH = new Set(['ERR_JOSE_GENERIC', 'ERR_JWKS_TIMEOUT', 'ERR_JWKS_INVALID'])
 
