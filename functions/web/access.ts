@@ -41,6 +41,14 @@ export function barToHandIn(person: Person, siteId: string | null): ProblemName 
   return siteId === null || seesSite(person, siteId) ? null : 'site-not-allowed'
 }
 
+/**
+ * May this person see what belongs to no site (yet): held surveys, other people's files, mail? It may be about any site, so only who
+ * has all of them; the sender sees it besides.
+ */
+export function seesBeyondSites(person: Person): boolean {
+  return (person.role === 'quality' || person.role === 'admin') && person.sites === '*'
+}
+
 /** True when a list of a site's electrodes must be narrowed to those the person is named for. */
 export function seesOnlyNamed(person: Person): boolean {
   return person.role === 'engineer' && Boolean(person.email?.trim())

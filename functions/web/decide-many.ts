@@ -2,6 +2,7 @@ import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
 import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
 import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
+import { barToDecide } from './access.ts'
 import { type Decided, decideFinding } from './decide-finding.ts'
 import type { WebDeps } from './deps.ts'
 
@@ -62,5 +63,8 @@ async function claimedByOther(
   const finding = await deps.ledger.getFinding(id)
   const { claim } = finding ?? {}
   const held = claim && claim.by !== person.id && claim.untilMs > deps.clock.nowMs()
-  return finding && held ? { kind: 'claimed', finding } : null
+  if (!finding || !held) return null
+  const record = await deps.ledger.getElectrode(finding.electrodeId)
+  // Who may not decide about it is not told who is at it either: `decideFinding` bars them.
+  return record && barToDecide(person, record.electrode) === null ? { kind: 'claimed', finding } : null
 }

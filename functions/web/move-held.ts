@@ -1,6 +1,6 @@
 import type { HeldSurvey } from '../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
-import { barToHandIn } from './access.ts'
+import { barToHandIn, seesBeyondSites } from './access.ts'
 import type { WebDeps } from './deps.ts'
 import type { ProblemName } from './problems.ts'
 
@@ -10,9 +10,6 @@ export type MovedHeld =
   /** The electrode has another survey under this reference: both are kept, the held one stays held. */
   | { kind: 'conflict' }
   | { kind: 'barred'; problem: ProblemName }
-
-/** Who may say which electrode a held survey is of: those who see the list of held surveys. */
-export const mayMatch = (person: Person): boolean => person.role === 'quality' || person.role === 'admin'
 
 /**
  * Hands a held survey in for the electrode it is really of, as its sender's, with a note of who matched it; only then is it no longer
@@ -26,7 +23,7 @@ export async function moveHeld(
 ): Promise<MovedHeld> {
   const record = await deps.ledger.getElectrode(electrodeId)
   if (!record) return { kind: 'no-such-electrode' }
-  const barred = mayMatch(person) ? barToHandIn(person, record.electrode.siteId) : 'role-not-allowed'
+  const barred = seesBeyondSites(person) ? barToHandIn(person, record.electrode.siteId) : 'role-not-allowed'
   if (barred) return { kind: 'barred', problem: barred }
   const note = `Handed in for electrode ${held.electrodeId}; matched to ${electrodeId} by ${person.name}.`
   const notes = [held.survey.notes, note].filter(Boolean).join('\n')

@@ -1,6 +1,7 @@
 import type { Upload } from '../../shared-lib/ledger/ledger.ts'
 import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
+import { seesBeyondSites } from './access.ts'
 import type { WebDeps } from './deps.ts'
 
 export interface UploadInput {
@@ -77,7 +78,7 @@ export async function handInDraft(deps: WebDeps, draft: Upload): Promise<void> {
   await deps.intakeQueue.send([{ body: { uploadId: draft.id } }])
 }
 
-/** May this person look at this upload? Its refused rows quote what was in the file. */
+/** May this person look at this upload? Its refused rows quote what was in the file. A draft is its sender's alone. */
 export function seesUpload(person: Person, upload: Upload): boolean {
-  return person.role === 'quality' || person.role === 'admin' || upload.by === person.id
+  return upload.by === person.id || (upload.state !== 'draft' && seesBeyondSites(person))
 }

@@ -174,10 +174,10 @@ function pressed(data: FormData): { action: DecisionAction | undefined; names: s
 
 async function decideNamed(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
+  if (person.role === 'field') return respondProblem(c, deps, 'role-not-allowed')
   const data = await c.req.formData().catch(() => null)
   const { action, names } = data ? pressed(data) : { action: undefined, names: '' }
   if (!data || !action) return respondProblem(c, deps, 'not-readable', 'Choose one of the decisions.')
-  if (person.role === 'field') return respondProblem(c, deps, 'role-not-allowed')
   const query = backQuery(data.get('back'))
   const [why, typed] = [String(data.get('why') ?? ''), String(data.get('reason') ?? '')]
   const reason = wholeReason(why, typed).slice(0, 2000)

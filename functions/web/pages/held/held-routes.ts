@@ -1,7 +1,10 @@
 import type { Hono } from 'hono'
 import type { HeldSurvey } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../../../shared-lib/ports/identity.ts'
+import { barToRead, seesBeyondSites } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
-import { mayMatch, moveHeld } from '../../move-held.ts'
+import { moveHeld } from '../../move-held.ts'
+import type { ProblemName } from '../../problems.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
@@ -17,9 +20,16 @@ export function registerHeld(app: Hono<WebEnv>, deps: WebDeps): void {
   app.post('/held/:electrode/:ref/move', signedIn(deps, move))
 }
 
+/** Who may say which electrode a held survey is of: those who see all that are held. Null = they may. */
+function barToMatch(person: Person): ProblemName | null {
+  if (seesBeyondSites(person)) return null
+  return person.role === 'quality' || person.role === 'admin' ? 'site-not-allowed' : 'role-not-allowed'
+}
+
 async function list(call: PageCall): Promise<Response> {
   const { c, deps, person, frame } = call
-  if (!mayMatch(person)) return respondProblem(c, deps, 'role-not-allowed')
+  const barred = barToMatch(person)
+  if (barred) return respondProblem(c, deps, barred)
   const cursor = queryPart(c, 'cursor')
   const page = await deps.ledger.listHeld({ limit: PAGE_SIZE, ...(cursor === undefined ? {} : { cursor }) })
   const body = heldList({ page, query: cursor === undefined ? {} : { cursor }, nowMs: frame.nowMs })
@@ -39,9 +49,13 @@ async function one(call: PageCall): Promise<Response> {
   const found = await heldOf(call)
   if (!found) {
     const stored = await deps.ledger.getSurvey({ kind: 'electrode', id: electrodeId }, ref)
-    return stored ? c.redirect(paths.survey(electrodeId, ref), 303) : respondProblem(c, deps, 'not-found')
+    const record = stored && (await deps.ledger.getElectrode(electrodeId))
+    return record && barToRead(person, record.electrode) === null
+      ? c.redirect(paths.survey(electrodeId, ref), 303)
+      : respondProblem(c, deps, 'not-found')
   }
-  if (!mayMatch(person) && found.receivedFrom.by !== person.id) return respondProblem(c, deps, 'not-found')
+  if (!seesBeyondSites(person) && found.receivedFrom.by !== person.id)
+    return respondProblem(c, deps, 'not-found')
   return show(call, found)
 }
 
@@ -53,7 +67,7 @@ function show(
   const body = heldPage({
     held: found,
     justNow: queryPart(c, 'received') === 'new',
-    mayMatch: mayMatch(person),
+    mayMatch: seesBeyondSites(person),
     mayRegister: person.role === 'admin',
     ...wrong,
   })
@@ -64,7 +78,8 @@ function show(
 
 async function move(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
-  if (!mayMatch(person)) return respondProblem(c, deps, 'role-not-allowed')
+  const barred = barToMatch(person)
+  if (barred) return respondProblem(c, deps, barred)
   const found = await heldOf(call)
   if (!found) return one(call)
   const data = await c.req.formData().catch(() => null)

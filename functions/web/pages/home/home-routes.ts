@@ -1,5 +1,6 @@
 import type { Hono } from 'hono'
 import { SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
+import { seesBeyondSites } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import { visibleDue, visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
@@ -19,7 +20,7 @@ async function home(call: PageCall): Promise<Response> {
   const { c, deps, person, frame } = call
   const limit = MOST_COUNTED
   const toMonth = new Date(frame.nowMs).toISOString().slice(0, 7)
-  const mayList = person.role === 'quality' || person.role === 'admin'
+  const mayList = seesBeyondSites(person)
   const [findings, electrodes, due, uploads, held] = await Promise.all([
     visibleFindings(deps, person, { limit, state: 'open' }),
     visibleElectrodes(deps, person, { limit }),

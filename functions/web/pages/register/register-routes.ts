@@ -50,9 +50,12 @@ async function barToBooks({ deps, person }: PageCall, electrodeId: string): Prom
   return record ? barToRegister(person, record.electrode.siteId) : 'not-found'
 }
 
-const fromElectrode = async ({ c }: PageCall): Promise<Typed> => {
-  const id = queryPart(c, 'electrode')
-  return id === undefined ? {} : { electrodeId: id }
+const fromElectrode = async (call: PageCall): Promise<Typed | null> => {
+  const id = queryPart(call.c, 'electrode')
+  if (id === undefined) return {}
+  const barred = await barToBooks(call, id)
+  // An id that is not there is told when the form is sent, beside its field.
+  return barred === null || barred === 'not-found' ? { electrodeId: id } : null
 }
 
 const BOOKS: Book[] = [
