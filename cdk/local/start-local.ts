@@ -12,6 +12,7 @@ import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { buildClient } from '../../functions/web/client/build-client.ts'
 import { createApp } from '../../functions/web/create-app.ts'
 import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
+import { createPressure } from '../../functions/web/limits/pressure.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
@@ -19,6 +20,7 @@ import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import { type Person, ROLES, type Role } from '../../shared-lib/ports/identity.ts'
 import { diskArchive } from './adapters/disk-archive.ts'
 import { localIdentity } from './adapters/local-identity.ts'
+import { watchLoopDelay } from './adapters/loop-delay.ts'
 import { outboxMail } from './adapters/outbox-mail.ts'
 import { openQueues } from './adapters/queues.ts'
 import { runQueue } from './adapters/run-queue.ts'
@@ -41,6 +43,10 @@ const QUIET_MS = 3000
 const DAY_MS = 86_400_000
 /** As on SQS: a message that failed this often needs a person. */
 const MAX_RECEIVES = 5
+/** A site is compared when no request is under way, and after this time at the latest. */
+const COMPARE_WAITS_MS = 200
+/** Messages of many crews about one site come together here and are answered by one comparison. */
+const COMPARE_BATCH = 50
 
 const localPerson = (role: Role): Person => ({
   id: `local:${role}`,
@@ -57,6 +63,8 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
   const { dataDir } = settings
   await mkdir(dataDir, { recursive: true })
   const clock = { nowMs: () => Date.now() }
+  const loop = watchLoopDelay()
+  const pressure = createPressure(clock, loop.loopDelayMs)
   const newId = () => randomBytes(16).toString('base64url')
   const table = await openTable({ dataDir, apart: true })
   table.refreshed.catch((error) =>
@@ -93,6 +101,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     log,
     outbox,
     assets,
+    pressure,
     settings: {
       operatorName: settings.operatorName,
       baseUrl: url,
@@ -145,6 +154,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
         .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) })),
     DAY_MS,
   )
+  const myTurn = () => pressure.whenIdle(COMPARE_WAITS_MS)
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
     runQueue({
@@ -157,8 +167,11 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     runQueue({
       ...common,
       queue: compareQueue,
+      batchSize: COMPARE_BATCH,
       concurrency: 2,
+      myTurn,
       handler: createCompare({
+        myTurn,
         ledger,
         notifyQueue,
         clock,
@@ -213,6 +226,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       })
       await Promise.all(runs.map((run) => run.stop()))
       queues.close()
+      loop.stop()
       await table.close()
     },
   }

@@ -3,7 +3,7 @@
 // with, or the one the `node` package put into node_modules. Plain JavaScript, because an older Node reads no TypeScript.
 import { spawn } from 'node:child_process'
 import { existsSync } from 'node:fs'
-import { createRequire } from 'node:module'
+import module, { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
@@ -50,6 +50,10 @@ if (majorOf(process.versions.node) >= NEEDED_MAJOR) {
     const kind = typeof rest[0] === 'object' ? rest[0]?.type : rest[0]
     if (kind !== 'ExperimentalWarning') emitWarning.call(process, warning, ...rest)
   }
+  // What Node made of the source last time, kept beside the packages: half of the start-up. A folder that cannot be written is no matter.
+  module.enableCompileCache?.(
+    join(dirname(fileURLToPath(import.meta.url)), '../../node_modules/.cache/stakeline'),
+  )
   await import('./main.ts')
 } else {
   const binary = process.env.STAKELINE_RELAUNCHED ? null : packagedNode()

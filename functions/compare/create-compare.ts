@@ -12,6 +12,8 @@ export interface CompareDeps extends TellingDeps {
   /** What judges, as a function it is asked anew for each batch. */
   parameters: Parameters | (() => Promise<Parameters>)
   log: Log
+  /** Asked before each site: resolves when it may begin. Where hand-ins and comparisons share a machine, the hand-ins go first. */
+  myTurn?(): Promise<void>
 }
 
 const message = z.object({
@@ -73,8 +75,10 @@ export function createCompare(deps: CompareDeps): QueueHandler {
     try {
       const given = deps.parameters
       const parameters = typeof given === 'function' ? await given() : given
-      for (const [siteId, { ids, messages }] of sites)
+      for (const [siteId, { ids, messages }] of sites) {
+        await deps.myTurn?.()
         await compare(siteId, messages, parameters).catch((error) => fail(ids, error))
+      }
     } catch (error) {
       fail(
         event.Records.map((r) => r.messageId),

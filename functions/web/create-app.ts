@@ -30,7 +30,7 @@ export function createApp(deps: WebDeps): Hono<WebEnv> {
   app.get('/healthz', (c) => c.json({ status: 'ok' }, 200, { 'Cache-Control': 'no-store' }))
   if (deps.log) app.use(noteRefusals(deps.log))
   const { limits } = deps.settings
-  if (limits) app.use(refuseOverload(limits), limitFailedSignIns(limits))
+  if (limits) app.use(refuseOverload(limits, deps.pressure), limitFailedSignIns(limits))
   app.use(
     methodNotAllowed({
       app,

@@ -9,6 +9,7 @@ import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
 import type { Asset } from './assets.ts'
 import type { Limits } from './limits/limits.ts'
+import type { Pressure } from './limits/pressure.ts'
 import type { WebEnv } from './web-env.ts'
 
 /** A mail that was sent, as the outbox page shows it. Only on one machine: in the cloud mail leaves the house. */
@@ -39,6 +40,8 @@ export interface WebDeps {
   mountSignIn?: (app: Hono<WebEnv>, deps: WebDeps) => void
   /** Scripts and what a phone installs, from `buildClient()`. Absent: every page works without. */
   assets?: readonly Asset[]
+  /** How hard the process is pressed, told to those who can wait. Absent where each process has one request. */
+  pressure?: Pressure
   settings: WebSettings
 }
 

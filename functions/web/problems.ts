@@ -59,7 +59,7 @@ export const PROBLEMS = {
   'upload-not-yours': {
     status: 403,
     title: 'Somebody else sent this upload',
-    detail: 'Only its sender, the quality team and administrators see it.',
+    detail: 'Its sender sees it, and members of the quality team and administrators who have all sites.',
   },
   'other-origin': {
     status: 403,

@@ -21,6 +21,8 @@ const SOILS: readonly Soil[] = [
   { name: 'weathered granite or sandstone', lowOhmM: 1500, highOhmM: 10000 },
 ]
 
+const NARROWEST_FIRST = [...SOILS].sort((a, b) => a.highOhmM / a.lowOhmM - b.highOhmM / b.lowOhmM)
+
 /** The most conductive soil of the tables, ohm-m: marshy ground, salted loam (IEC 60364-5-54, NBS; from memory). */
 export const MOST_CONDUCTIVE_SOIL_OHM_M = 1
 
@@ -33,8 +35,7 @@ export const LEAST_CONDUCTIVE_FROZEN_OHM_M = 15_000
 
 /** Names of the soils that have this resistivity, at most three, the narrowest ranges first; empty when none has. */
 export function soilsLike(soilOhmM: number): string[] {
-  return SOILS.filter((soil) => soilOhmM >= soil.lowOhmM && soilOhmM <= soil.highOhmM)
-    .sort((a, b) => a.highOhmM / a.lowOhmM - b.highOhmM / b.lowOhmM)
+  return NARROWEST_FIRST.filter((soil) => soilOhmM >= soil.lowOhmM && soilOhmM <= soil.highOhmM)
     .slice(0, 3)
     .map((soil) => soil.name)
 }

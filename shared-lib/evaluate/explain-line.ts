@@ -59,6 +59,8 @@ export function explainLine(
         log: turned.logEvidence + Math.log(OTHER_ANGLE / ANGLES.length),
       })
     }
+  if (list.length === 1)
+    return Number.isFinite(found.logEvidence) ? [{ kind: 'as-recorded', probability: 1, found }] : []
   const usable = list.filter((one) => Number.isFinite(one.log))
   const top = Math.max(...usable.map((one) => one.log))
   const total = usable.reduce((sum, one) => sum + Math.exp(one.log - top), 0)

@@ -20,8 +20,22 @@ function sinceMs(iso: string | undefined): number {
 
 /** The newest entry not after `atMs`; when all are later, the earliest (its words are the best known). */
 function newestNotAfter<T>(entries: readonly T[], from: (t: T) => number, atMs: number): T | undefined {
-  const sorted = [...entries].sort((a, b) => from(a) - from(b))
-  return sorted.findLast((e) => from(e) <= atMs) ?? sorted[0]
+  let newest: T | undefined
+  let newestMs = 0
+  let earliest: T | undefined
+  let earliestMs = 0
+  for (const entry of entries) {
+    const fromMs = from(entry)
+    if (fromMs <= atMs && (newest === undefined || fromMs >= newestMs)) {
+      newest = entry
+      newestMs = fromMs
+    }
+    if (earliest === undefined || fromMs < earliestMs) {
+      earliest = entry
+      earliestMs = fromMs
+    }
+  }
+  return newest ?? earliest
 }
 
 /**
@@ -32,19 +46,24 @@ export function contextInForce(survey: Survey, books: Books): EvaluationContext 
   const atMs = Date.parse(survey.testedAt)
   const electrode = newestNotAfter(books.versions, (v) => sinceMs(v.from), atMs)?.electrode
   if (!electrode) return null
-  const byPurpose = Map.groupBy(books.limits, (l) => `${l.purpose}\n${l.appliesTo ?? ''}`)
-  const limits = [...byPurpose.values()]
+  const context: EvaluationContext = { electrode, limits: limitsInForce(books.limits, atMs) }
+  const calibration = newestNotAfter(
+    books.calibrations.filter(
+      (c) => c.instrumentId === survey.instrumentId && sinceMs(c.calibratedOn) <= atMs,
+    ),
+    (c) => sinceMs(c.calibratedOn),
+    atMs,
+  )
+  if (calibration) context.calibration = calibration
+  if (books.siteSoilOhmM !== undefined) context.siteSoilOhmM = books.siteSoilOhmM
+  if (books.siteSoil) context.siteSoil = books.siteSoil
+  return context
+}
+
+function limitsInForce(limits: readonly Limit[], atMs: number): Limit[] {
+  if (limits.length === 0) return []
+  const byPurpose = Map.groupBy(limits, (l) => `${l.purpose}\n${l.appliesTo ?? ''}`)
+  return [...byPurpose.values()]
     .map((rows) => rows.filter((l) => sinceMs(l.validFrom) <= atMs))
     .flatMap((rows) => newestNotAfter(rows, (l) => sinceMs(l.validFrom), atMs) ?? [])
-  const calibration = books.calibrations
-    .filter((c) => c.instrumentId === survey.instrumentId && sinceMs(c.calibratedOn) <= atMs)
-    .sort((a, b) => sinceMs(a.calibratedOn) - sinceMs(b.calibratedOn))
-    .at(-1)
-  return {
-    electrode,
-    limits,
-    ...(calibration ? { calibration } : {}),
-    ...(books.siteSoilOhmM === undefined ? {} : { siteSoilOhmM: books.siteSoilOhmM }),
-    ...(books.siteSoil ? { siteSoil: books.siteSoil } : {}),
-  }
 }

@@ -36,12 +36,24 @@ export interface Line {
 }
 
 const shapes = new WeakMap<Electrode, ElectrodeShape | null>()
+/** By dimensions: a fleet has many electrodes of one make, and what is worked out for one of them serves all. */
+const alike = new Map<string, ElectrodeShape | null>()
+const MOST_ALIKE = 2000
 
 /** The electrode's shape, worked out once for each record of the register (which nobody changes in place). */
 function shapeOf(electrode: Electrode): ElectrodeShape | null {
   let shape = shapes.get(electrode)
   if (shape === undefined) {
-    shape = electrodeShape(electrode)
+    const { kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM, material } = electrode
+    const key = JSON.stringify([
+      ...[kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM, material],
+    ])
+    shape = alike.get(key)
+    if (shape === undefined) {
+      shape = electrodeShape(electrode)
+      if (alike.size >= MOST_ALIKE) alike.clear()
+      alike.set(key, shape)
+    }
     shapes.set(electrode, shape)
   }
   return shape

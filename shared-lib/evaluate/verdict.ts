@@ -27,6 +27,8 @@ interface FindingDraft {
   evidence?: Record<string, unknown>
 }
 
+const TOPICS = Object.keys(CAUTIONS) as CautionTopic[]
+
 export function openVerdict(): Verdict {
   const findings: Finding[] = []
   const reasons: string[] = []
@@ -42,9 +44,7 @@ export function openVerdict(): Verdict {
     validity: () => worst,
     fitForTrend: () => trend,
     cautions: () =>
-      Object.entries(CAUTIONS)
-        .filter(([topic]) => topics.has(topic as CautionTopic))
-        .map(([, text]) => text),
+      TOPICS.filter((topic) => topics.has(topic)).map((topic) => CAUTIONS[topic]),
     note: say,
     doubt(reason) {
       if (worst === 'valid') worst = 'doubtful'

@@ -36,8 +36,13 @@ export function assessSite(input: SiteAssessmentInput): Record<string, Assessmen
 /**
  * As `assessSite`, with what else the replay learns. `from` is the state after an earlier replay (`restoreMemory`): tests up to
  * its last visit are then not judged again, and only findings of later tests are returned. The state is used up by the call.
+ * `series: false` leaves the statistics of the series out, for a caller that wants the findings alone.
  */
-export function replaySite(input: SiteAssessmentInput, from: SiteState | null = null): SiteReplay {
+export function replaySite(
+  input: SiteAssessmentInput,
+  from: SiteState | null = null,
+  { series = true }: { series?: boolean } = {},
+): SiteReplay {
   const believed = beliefsOf(input.parameters)
   const records = [...input.electrodes].sort((x, y) =>
     x.electrode.electrodeId < y.electrode.electrodeId ? -1 : 1,
@@ -49,7 +54,10 @@ export function replaySite(input: SiteAssessmentInput, from: SiteState | null = 
   for (const rounds of visits) instruments.push(...judgeVisit(rounds, state, findings, believed))
   return {
     assessments: Object.fromEntries(
-      records.map((r) => [r.electrode.electrodeId, assessmentOf(r, state.members, findings, input)]),
+      records.map((r) => [
+        r.electrode.electrodeId,
+        assessmentOf(r, series ? state.members : [], findings, input),
+      ]),
     ),
     instruments,
     state,

@@ -3,7 +3,7 @@ import type { SiteSoil } from '../evaluate/evaluation.ts'
 import type { Books } from '../evaluate/in-force.ts'
 import type { Calibration, Electrode } from '../survey/register.ts'
 import { type Survey, subjectOf } from '../survey/survey.ts'
-import type { ElectrodeBooks, Ledger, SiteHeader } from './ledger.ts'
+import type { ElectrodeBooks, ElectrodeRecord, Ledger, SiteHeader } from './ledger.ts'
 import { canonicalJson } from './same-json.ts'
 import { shortDigest } from './short-digest.ts'
 
@@ -18,11 +18,13 @@ interface OpenBooks {
 export interface BooksReader {
   /** Reads ahead for many surveys at once, so that each electrode is asked for once. */
   prefetch(surveys: readonly Survey[]): Promise<void>
+  /** The electrode's register entry, as its surveys will be judged by it; null when it is not in the register. */
+  electrodeOf(electrodeId: string): Promise<ElectrodeRecord | null>
   /** Null when the survey's electrode is not in the register. */
   booksFor(survey: Survey): Promise<OpenBooks | null>
 }
 
-type BookLedger = Pick<Ledger, 'getBooks' | 'getManyBooks' | 'getSiteHeader' | 'getCalibrations'>
+type BookLedger = Pick<Ledger, 'getManyBooks' | 'getSiteHeader' | 'getCalibrations'>
 
 /** Stands for the register's revision, judge, calibrations and soil; compare asks for it without reading limits or surveys. */
 export const booksFingerprint = (
@@ -55,6 +57,8 @@ export function createBooksReader(ledger: BookLedger): BooksReader {
     }
     return found
   }
+  const electrodeBooks = (id: string) =>
+    once(electrodes, id, async () => (await ledger.getManyBooks([id])).get(id) ?? null)
   const headerOf = (siteId: string | null) =>
     siteId ? once(headers, siteId, () => ledger.getSiteHeader(siteId)) : null
   async function calibrationsOf(instrumentId: string | undefined, header: SiteHeader | null) {
@@ -80,12 +84,12 @@ export function createBooksReader(ledger: BookLedger): BooksReader {
       for (const id of unread) electrodes.set(id, Promise.resolve(found.get(id) ?? null))
     },
 
+    electrodeOf: async (electrodeId) => (await electrodeBooks(electrodeId))?.record ?? null,
+
     async booksFor(survey) {
       const subject = subjectOf(survey)
       const own =
-        subject?.kind === 'electrode'
-          ? await once(electrodes, subject.id, () => ledger.getBooks(subject.id, { strong: false }))
-          : noElectrode(survey.siteId ?? null)
+        subject?.kind === 'electrode' ? await electrodeBooks(subject.id) : noElectrode(survey.siteId ?? null)
       if (!own) return null
       const siteId = own.record.electrode.siteId || null
       const header = await headerOf(siteId)

@@ -2,7 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import type { Clock } from '../ports/clock.ts'
 import type { Queue } from '../ports/queue.ts'
 import type { Survey } from '../survey/survey.ts'
-import { createBooksReader } from './books.ts'
+import { type BooksReader, createBooksReader } from './books.ts'
 import { sendCompare, sendCompareOfMarks } from './compare-message.ts'
 import { heldOf, recordOf, subjectOrThrow } from './judge-record.ts'
 import type { DueMark, HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
@@ -25,8 +25,16 @@ type HandInOrigin = SurveyRecord['receivedFrom']
  * then the message to compare. Nothing can fall between the two: upkeep looks whether what came lately has been compared.
  */
 export interface HandInDesk {
-  /** `sites`: those the sender hands in for, asked again when a held survey's electrode appears; the caller checks known ones. */
-  handIn(survey: Survey, origin: HandInOrigin, sites?: readonly string[] | '*'): Promise<HandedIn>
+  /**
+   * `sites`: those the sender hands in for, asked again when a held survey's electrode appears; the caller checks known ones.
+   * `books`: what the caller has read of the register for this survey, so that it is not read again.
+   */
+  handIn(
+    survey: Survey,
+    origin: HandInOrigin,
+    sites?: readonly string[] | '*',
+    books?: BooksReader,
+  ): Promise<HandedIn>
   /** Marks electrodes as a whole: first step of a write that can alter what is judged about them. */
   mark(electrodeIds: string[]): Promise<DueMark[]>
   /** Tells compare that there is news about these electrodes: marks them with a fresh stamp and sends one message a site. */
@@ -120,9 +128,10 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
     survey: Survey,
     origin: HandInOrigin,
     sites: readonly string[] | '*' = '*',
+    books: BooksReader = createBooksReader(ledger),
   ): Promise<HandedIn> {
     const subject = subjectOrThrow(survey)
-    const found = await createBooksReader(ledger).booksFor(survey)
+    const found = await books.booksFor(survey)
     if (found) return store(recordOf(survey, origin, nowIso(), found))
     return hold(survey, subject.id, origin, sites)
   }

@@ -272,9 +272,7 @@ export interface Ledger {
   getElectrode(electrodeId: string): Promise<ElectrodeRecord | null>
   /** Many at once, for intake; absent ids are absent from the map. */
   getElectrodes(electrodeIds: string[]): Promise<Map<string, ElectrodeRecord>>
-  /** Words and limits with their revision; as read a moment ago unless `strong`. */
-  getBooks(electrodeId: string, options?: { strong: boolean }): Promise<ElectrodeBooks | null>
-  /** The same for many; their limits are asked for only where there are any. */
+  /** Words and limits with their revision; limits are asked for only where there are any. */
   getManyBooks(electrodeIds: string[]): Promise<Map<string, ElectrodeBooks>>
   /** Only the revisions of words and limits, read strongly. */
   getRevisions(electrodeIds: string[]): Promise<Map<string, number>>

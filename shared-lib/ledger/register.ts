@@ -87,7 +87,6 @@ type RegisterArea = Pick<
   | 'putElectrode'
   | 'getElectrode'
   | 'getElectrodes'
-  | 'getBooks'
   | 'getManyBooks'
   | 'getRevisions'
   | 'listElectrodes'
@@ -164,10 +163,10 @@ export function registerArea(table: TableAccess): RegisterArea {
     })
   }
 
-  async function booksOf(electrodeId: string, strong: boolean): Promise<ElectrodeBooks | null> {
+  async function booksOf(electrodeId: string): Promise<ElectrodeBooks | null> {
     // Limits and the register item are neighbours in the partition: one small query has both.
     const between: [string, string] = [PREFIX.limit, registerKey(electrodeId).sk]
-    const rows = await table.queryAll({ partition: electrodePk(electrodeId), between, strong })
+    const rows = await table.queryAll({ partition: electrodePk(electrodeId), between })
     const register = rows.find((r) => r.sk === registerKey(electrodeId).sk)
     if (!register) return null
     const limits = rows.filter((r) => r.sk.startsWith(PREFIX.limit)).map((r) => r.d as Limit)
@@ -199,14 +198,12 @@ export function registerArea(table: TableAccess): RegisterArea {
         .filter(({ electrode }) => plainTag(electrode.tag ?? '') === wanted)
     },
 
-    getBooks: (electrodeId, options = { strong: true }) => booksOf(electrodeId, options.strong),
-
     async getManyBooks(electrodeIds) {
       const found = await table.getMany(electrodeIds.map(registerKey))
       const books = await inParallel([...found.values()], READ_AT_ONCE, async (register) => {
         const record = recordOf(register)
         // Read anew where there are limits, so that they and their revision belong together.
-        if (register.limits !== false) return booksOf(record.electrode.electrodeId, true)
+        if (register.limits !== false) return booksOf(record.electrode.electrodeId)
         return { record, limits: [], rev: Number(register.rev) }
       })
       return new Map(books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const))

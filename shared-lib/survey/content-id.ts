@@ -44,7 +44,7 @@ function plainReadings(readings: readonly Reading[]): Plain[] {
  * The survey's content in one canonical text: SI units, UTC, nine significant digits, keys and readings in a fixed order, without
  * notes. Two hand-ins of one survey give the same text however they were written.
  */
-function canonicalContent(survey: Survey): string {
+export function contentText(survey: Survey): string {
   const plain = plainObject(survey, 'notes')
   for (const key of ['testedAt', 'linkOpenedAt', 'linkClosedAt'])
     if (typeof plain[key] === 'string') plain[key] = utc(plain[key])
@@ -53,11 +53,16 @@ function canonicalContent(survey: Survey): string {
 
 /** SHA-256 of the canonical content, 64 hexadecimal digits: equal for a repeat, different for a conflict. */
 export function contentHash(survey: Survey): string {
-  return sha256Hex(canonicalContent(survey))
+  return sha256Hex(contentText(survey))
+}
+
+/** What makes a survey this one and no other, as one text: its subject and its reference. */
+export function surveyIdText(subject: Subject, surveyRef: string): string {
+  const parts = [subject.kind, subject.id, surveyRef].map((part) => part.normalize('NFC').trim())
+  return JSON.stringify(parts)
 }
 
 /** A survey's id: stable and safe in a URL, 32 hexadecimal digits made of its subject and its reference. */
 export function surveyId(subject: Subject, surveyRef: string): string {
-  const parts = [subject.kind, subject.id, surveyRef].map((part) => part.normalize('NFC').trim())
-  return sha256Hex(JSON.stringify(parts)).slice(0, 32)
+  return sha256Hex(surveyIdText(subject, surveyRef)).slice(0, 32)
 }

@@ -72,7 +72,7 @@ describe('a file that is looked through', () => {
 
   it('is not another person’s to hand in', async () => {
     const at = await send('survey_ref\n', { action: 'look' })
-    expect((await house.post('quality', `${at}/hand-in`, {})).status).toBe(403)
+    expect((await house.post('quality', `${at}/hand-in`, {})).status).toBe(404)
     expect((await house.post('field', `${at}/hand-in`, {}, { id: 'local:other' })).status).toBe(404)
   })
 

@@ -54,6 +54,27 @@ describe('feeding a handler', () => {
     ])
   })
 
+  it('takes nothing before it is its turn, and then together what came in meanwhile', async () => {
+    const { queue, start } = prepared(false)
+    const batches: number[][] = []
+    const turn = Promise.withResolvers<void>()
+    start({
+      myTurn: () => turn.promise,
+      handler: async (event) => {
+        batches.push(numbersOf(event))
+        return nothingFailed
+      },
+    })
+    for (const n of [1, 2, 3]) {
+      await queue.send([{ body: { n } }])
+      await new Promise(setImmediate)
+    }
+    expect(batches).toEqual([])
+    turn.resolve()
+    await empty(queue)
+    expect(batches).toEqual([[1, 2, 3]])
+  })
+
   it('brings back only what a partial response names', async () => {
     const { queue, start } = prepared(false)
     await queue.send([{ body: { n: 1 } }, { body: { n: 2 } }, { body: { n: 3 } }])

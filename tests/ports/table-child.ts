@@ -3,7 +3,7 @@ import { openTable } from '../../cdk/local/adapters/table.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { electrode, NOW, survey } from '../ledger/examples.ts'
 
-const ledger = createLedger(await openTable({ dataDir: process.argv[2]! }))
+const ledger = createLedger(await openTable({ dataDir: process.argv[2]!, apart: true }))
 const hand = async (h: number) => {
   for (let n = 0; ; n++) {
     const id = `${h}-${n}`

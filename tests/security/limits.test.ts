@@ -1,6 +1,8 @@
 import { setImmediate as turn } from 'node:timers/promises'
 import { afterEach, describe, expect, it, vi } from 'vitest'
+import { createApp } from '../../functions/web/create-app.ts'
 import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
+import { createPressure, type Pressure } from '../../functions/web/limits/pressure.ts'
 import { type House, openHouse, rodAt, shortSurvey, someone } from '../web-api/house.ts'
 
 let house: House
@@ -61,6 +63,37 @@ describe('more at once than the service can hold', () => {
     await first
     const third = await house.call(crew, 'POST', '/api/uploads', 'a,b\n', { 'Content-Type': 'text/csv' })
     expect(third.status).toBe(202)
+  })
+})
+
+describe('requests that wait too long', () => {
+  const gauge = { oldestMs: 0, loopDelayMs: 0 }
+  const pressure: Pressure = {
+    ...createPressure({ nowMs: () => 0 }, () => gauge.loopDelayMs),
+    oldestMs: () => gauge.oldestMs,
+  }
+  const askedAt = async (oldestMs: number, loopDelayMs: number) => {
+    Object.assign(gauge, { oldestMs, loopDelayMs })
+    const app = createApp({ ...house.deps, pressure })
+    const headers = { Authorization: `Bearer ${await house.bearer(crew)}` }
+    return app.request('/api/electrodes/E-1', { headers })
+  }
+
+  it.each([
+    ['those inside have waited too long', 3001, 0],
+    ['the event loop is late all the time', 0, 501],
+  ])('turn others away with 503 and Retry-After when %s', async (_, oldestMs, loopDelayMs) => {
+    await openWith({ longestWaitMs: 3000, longestLoopDelayMs: 500 })
+    const answer = await askedAt(oldestMs, loopDelayMs)
+    expect(answer.status).toBe(503)
+    expect(Number(answer.headers.get('retry-after'))).toBeGreaterThan(0)
+    expect((await askedAt(3000, 500)).status).toBe(200)
+  })
+
+  it('answer /healthz nevertheless: busy is not broken', async () => {
+    await openWith({ longestWaitMs: 3000 })
+    Object.assign(gauge, { oldestMs: 60_000 })
+    expect((await createApp({ ...house.deps, pressure }).request('/healthz')).status).toBe(200)
   })
 })
 

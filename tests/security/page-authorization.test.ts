@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Person, Role } from '../../shared-lib/ports/identity.ts'
-import { fillDemo } from '../pages/demo.ts'
+import { fillDemo, shortSurvey } from '../pages/demo.ts'
 import { type House, openHouse } from '../pages/house.ts'
 
 /**
@@ -14,6 +14,12 @@ const PEOPLE: Record<Role, Partial<Person>> = {
   engineer: { email: 'engineer@example.org' },
   admin: { sites: ['DEMO-NORTH'] },
 }
+/** Handed in by somebody else for an electrode that nobody knows. */
+const HELD = '/held/DEMO-NOBODY/HELD-1'
+const MAILS = [
+  { id: 'to-somebody-else', to: 'an-engineer@example.org', subject: 'About DEMO-S1', sentAtMs: 1 },
+  { id: 'to-the-engineer', to: 'Engineer@example.org', subject: 'About DEMO-R1', sentAtMs: 2 },
+]
 interface Place {
   site: string
   electrode: string
@@ -40,18 +46,20 @@ const bySite = who(ALL, ['quality', 'engineer'])
 /** An engineer only where the register names him. */
 const byElectrode = who(ALL, ['quality'])
 const OFFICE: Role[] = ['quality', 'engineer', 'admin']
-/** Who matches surveys of electrodes that nobody knows: they belong to no site yet. */
-const MATCHERS: Role[] = ['quality', 'admin']
+/** What belongs to no site yet may be about any site: for who has all sites, here the quality team alone. */
+const ALL_SITES: Role[] = ['quality']
 const decides = who(OFFICE, ['quality'])
 
-/** Uploads of somebody else: no site opens them. */
-const bySender = who(['quality', 'admin'], ['quality', 'admin'])
+/** Files of somebody else: no site opens them. */
+const bySender = who(ALL_SITES, ALL_SITES)
 const registers = who(['admin'], [])
 const page = (path: (at: Place) => string, may: May): Row => ({ path, may })
 const form = (path: (at: Place) => string, may: May, body: Row['body'] = {}): Row => ({ path, may, body })
 const words = (at: Place) => ({
   ...{ electrodeId: at.electrode, siteId: at.site, kind: 'rod', purpose: 'static', limitOhm: '100' },
   ...{ doneOn: '2020-01-01', what: 'disturbed' },
+  // As it is: who is responsible must not change for the rows after.
+  responsibleEmail: 'engineer@example.org',
 })
 
 const TABLE: Record<string, Row> = {
@@ -105,36 +113,51 @@ const TABLE: Record<string, Row> = {
   'GET /findings': page(() => '/findings', everybody),
   'GET /findings.csv': page(() => '/findings.csv', everybody),
   // Each finding is looked at for itself, with its own bar: what is not the person's is told, not decided.
-  'POST /findings/decisions': form(() => '/findings/decisions', everybody),
+  'POST /findings/decisions': form(
+    () => '/findings/decisions',
+    who(OFFICE, OFFICE),
+    (at) => ({ action: 'retest', reason: 'once more', f: decodeURIComponent(at.finding) }),
+  ),
   'GET /findings/:id': page((at) => `/findings/${at.finding}`, byElectrode),
   'POST /findings/:id/decisions': form((at) => `/findings/${at.finding}/decisions`, decides, {
     action: 'retest',
     reason: 'once more',
   }),
   'POST /findings/:id/claim': form((at) => `/findings/${at.finding}/claim`, decides),
-  'GET /held': page(() => '/held', who(MATCHERS, MATCHERS)),
-  'GET /held/:electrode/:ref': page(() => '/held/none/none', everybody),
-  'POST /held/:electrode/:ref/move': form(() => '/held/none/none/move', who(MATCHERS, MATCHERS)),
+  'GET /held': page(() => '/held', who(ALL_SITES, ALL_SITES)),
+  'GET /held/:electrode/:ref': page(() => HELD, who(ALL_SITES, ALL_SITES)),
+  // Without an electrode to move it to: it stays held, for the next row that asks.
+  'POST /held/:electrode/:ref/move': form(() => `${HELD}/move`, who(ALL_SITES, ALL_SITES)),
   'GET /due': page(() => '/due', everybody),
   'GET /due/calendar': page(() => '/due/calendar', everybody),
   'POST /due/calendar': form(() => '/due/calendar', everybody),
   'GET /register/electrode': page((at) => `/register/electrode?id=${at.electrode}`, registers),
   'POST /register/electrode': form(() => '/register/electrode', registers, words),
-  // An empty form with the id that was asked for: whether it may be written is looked at when it is sent.
-  'GET /register/limit': page((at) => `/register/limit?electrode=${at.electrode}`, who(['admin'], ['admin'])),
+  'GET /register/limit': page((at) => `/register/limit?electrode=${at.electrode}`, registers),
   'POST /register/limit': form(() => '/register/limit', registers, words),
-  'GET /register/work': page((at) => `/register/work?electrode=${at.electrode}`, who(['admin'], ['admin'])),
+  'GET /register/work': page((at) => `/register/work?electrode=${at.electrode}`, registers),
   'POST /register/work': form(() => '/register/work', registers, words),
   // An instrument belongs to no site.
   'GET /register/calibration': page(() => '/register/calibration', who(['admin'], ['admin'])),
   'POST /register/calibration': form(() => '/register/calibration', who(['admin'], ['admin'])),
+  'GET /outbox': page(() => '/outbox', who(OFFICE, OFFICE)),
+  'GET /outbox/:id': page(() => '/outbox/to-somebody-else', who(ALL_SITES, ALL_SITES)),
 }
 
 let house: House
 const places = {} as Record<'own' | 'other', Place>
 beforeAll(async () => {
-  house = await openHouse()
+  const mailed = (id: string) => MAILS.find((m) => m.id === id)
+  const read = async (id: string) =>
+    mailed(id) ? `To: ${mailed(id)!.to}\r\nSubject: ${mailed(id)!.subject}\r\n\r\nWords.\r\n` : null
+  house = await openHouse({ outbox: { list: async () => MAILS, read } })
   await fillDemo(house)
+  const held = shortSurvey('HELD-1', 'DEMO-NOBODY', '2026-04-30T10:00:00Z', 14)
+  await house.deps.desk.handIn(held, { via: 'form', by: 'local:somebody-else' })
+  // Far above its limit, so that there is a finding at the other site too.
+  const bad = shortSurvey('DEMO-S1-2026', 'DEMO-S1', '2026-04-30T10:00:00Z', 40)
+  await house.deps.desk.handIn(bad, { via: 'form', by: 'local:somebody-else' })
+  await house.compare()
   const file = new FormData()
   file.set('file', new File(['survey_ref\nx\n'], 'a.csv', { type: 'text/csv' }))
   await house.post('quality', '/uploads', file, { id: 'local:somebody-else' })
@@ -186,20 +209,90 @@ describe('the pages', () => {
         const { status } = await ask(route, role, places[where])
         // Of what is somebody else's some pages say that it is not there: that bars as well.
         const barred = status === 401 || status === 403 || (status === 404 && !TABLE[route]!.may[role][i])
-        expect(status).toBeLessThan(500)
+        expect(`${role} ${where} ${status >= 500}`).toBe(`${role} ${where} false`)
         expect(`${role} at the ${where} site: ${barred ? 'barred' : 'let in'}`).toBe(
           `${role} at the ${where} site: ${TABLE[route]!.may[role][i] ? 'let in' : 'barred'}`,
         )
       }
   })
 
-  it('name nothing of another site in any list', async () => {
-    for (const role of ['field', 'admin'] as const)
-      for (const path of ['/', '/electrodes', '/sites', '/findings', '/findings.csv', '/due', '/held']) {
+  it('name nothing of another site in any list, nor another engineer’s electrodes', async () => {
+    const lists = ['/', '/electrodes', '/findings', '/findings.csv', '/due', '/held', '/uploads', '/outbox']
+    for (const [role, theirs, more] of [
+      ['field', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites']],
+      ['admin', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites']],
+      ['engineer', /DEMO-S1|DEMO-R2|DEMO-G1|DEMO-NOBODY/, ['/sites/DEMO-NORTH', '/sites/DEMO-NORTH/labels']],
+    ] as const)
+      for (const path of [...lists, ...more]) {
         const body = await (await house.get(role, path, PEOPLE[role])).text()
-        expect(`${role} ${path} ${body.includes('DEMO-S1') || body.includes('DEMO-SOUTH')}`).toBe(
-          `${role} ${path} false`,
-        )
+        expect(`${role} ${path} ${theirs.exec(body)?.[0] ?? 'nothing'}`).toBe(`${role} ${path} nothing`)
       }
+    // What they look for is there to be seen by somebody.
+    expect(await (await house.get('quality', '/electrodes')).text()).toMatch(/DEMO-S1/)
+    expect(await (await house.get('quality', '/held')).text()).toMatch(/DEMO-NOBODY/)
+    expect(await (await house.get('engineer', '/outbox', PEOPLE.engineer)).text()).toMatch(/About DEMO-R1/)
+  })
+
+  it('show a held survey to whoever handed it in', async () => {
+    expect((await house.get('field', HELD, { id: 'local:somebody-else' })).status).toBe(200)
+  })
+
+  it('show a file that is not handed in yet to its sender alone', async () => {
+    const file = new FormData()
+    file.set('file', new File(['survey_ref,electrode_id\nDEMO-DRAFT,x\n'], 'draft.csv'))
+    file.set('action', 'look')
+    const sender = { id: 'local:sender' }
+    const path = (await house.post('field', '/uploads', file, sender)).headers.get('location')!
+    expect((await house.get('field', path, sender)).status).toBe(200)
+    for (const role of ALL) {
+      expect((await house.get(role, path)).status).toBe(404)
+      expect(await (await house.get(role, '/uploads')).text()).not.toContain('draft.csv')
+    }
+  })
+})
+
+describe('one decision about several findings', () => {
+  // Nobody is at them any more, whoever was for the table.
+  beforeAll(async () => {
+    for (const { finding } of [places.own, places.other])
+      await house.post('quality', `/findings/${finding}/claim`, { 'let-go': 'yes' }, PEOPLE.quality)
+  })
+  const ids = () => [places.own, places.other].map((at) => decodeURIComponent(at.finding))
+  const states = async () =>
+    Promise.all(ids().map(async (id) => (await house.deps.ledger.getFinding(id))!.ruling?.action ?? 'none'))
+  const press = (role: Role, action: string) =>
+    house.post(
+      role,
+      '/findings/decisions',
+      { action, reason: `by ${role}`, f: ids().join(' ') },
+      PEOPLE[role],
+    )
+
+  it('is made about those that are the person’s and bars each of the others by itself', async () => {
+    for (const role of ['admin', 'engineer'] as const) {
+      await press('quality', 'reopen')
+      expect(await states()).toEqual(['reopen', 'reopen'])
+      const answer = await press(role, 'confirm')
+      expect(answer.status).toBe(200)
+      expect(await states()).toEqual(['confirm', 'reopen'])
+      const body = await answer.text()
+      expect(body).toContain('1 finding could not be found, or you may not decide about it.')
+      expect(body).not.toContain('DEMO-S1')
+    }
+  })
+
+  it('is not a crew’s at all', async () => {
+    await press('quality', 'reopen')
+    expect((await press('field', 'confirm')).status).toBe(403)
+    expect(await states()).toEqual(['reopen', 'reopen'])
+  })
+
+  it('does not tell who is at a finding that is not the person’s', async () => {
+    await press('quality', 'reopen')
+    const at = `/findings/${places.other.finding}/claim`
+    expect((await house.post('quality', at, {}, { name: 'Rosa Demo' })).status).toBe(303)
+    const body = await (await press('admin', 'confirm')).text()
+    expect(body).not.toMatch(/Rosa Demo|DEMO-S1/)
+    expect(await states()).toEqual(['confirm', 'reopen'])
   })
 })

@@ -50,12 +50,48 @@ describe('a session', () => {
     expect((await home(sessionOf(answer))).headers.get('location')).toMatch(/^\/sign-in/)
   })
 
+  const signOut = async (token: string, origin = BASE_URL) =>
+    house.app.request('/sign-out', {
+      method: 'POST',
+      headers: { Cookie: `${SESSION_COOKIE}=${token}`, Origin: origin },
+    })
+
+  it('is over after signing out, also for a copy of its cookie; others of the same person go on', async () => {
+    const [token, other] = [sessionOf(await signIn()), sessionOf(await signIn())]
+    expect((await home(token)).status).toBe(200)
+    expect((await signOut(token)).status).toBe(303)
+    expect((await home(token)).headers.get('location')).toMatch(/^\/sign-in/)
+    const asked = await house.app.request('/api/sites', { headers: { Cookie: `${SESSION_COOKIE}=${token}` } })
+    expect(asked.status).toBe(401)
+    expect((await home(other)).status).toBe(200)
+  })
+
+  it('stays when another web site asks to sign out', async () => {
+    const token = sessionOf(await signIn())
+    expect((await signOut(token, 'https://elsewhere.example.org')).status).toBe(403)
+    expect((await home(token)).status).toBe(200)
+  })
+
+  it('that ended is kept in mind no longer than it would have lived', async () => {
+    const { ledger } = house.deps
+    const end = (digest: string, nowMs: number) =>
+      ledger.endSession(digest, { nowMs, untilMs: nowMs + HOUR_MS })
+    await end('first', NOW_MS)
+    await end('second', NOW_MS + HOUR_MS)
+    expect([await ledger.isSessionEnded('first'), await ledger.isSessionEnded('second')]).toEqual([
+      true,
+      true,
+    ])
+    await end('third', NOW_MS + HOUR_MS + 1)
+    expect([await ledger.isSessionEnded('first'), await ledger.isSessionEnded('second')]).toEqual([
+      false,
+      true,
+    ])
+  })
+
   it('is taken from the browser by signing out', async () => {
     const token = sessionOf(await signIn())
-    const answer = await house.app.request('/sign-out', {
-      method: 'POST',
-      headers: { Cookie: `${SESSION_COOKIE}=${token}`, Origin: BASE_URL },
-    })
+    const answer = await signOut(token)
     const cleared = answer.headers.getSetCookie().find((c) => c.startsWith(SESSION_COOKIE))
     expect(cleared).toMatch(/Max-Age=0/)
   })

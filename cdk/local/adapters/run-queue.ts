@@ -13,6 +13,8 @@ export interface RunQueue {
   visibilityS: number
   maxReceives: number
   log: Log
+  /** Asked before batches are taken: resolves when it may begin. What comes in meanwhile is taken together. */
+  myTurn?(): Promise<void>
 }
 
 /** With nothing to wait for, look again this often: another process may have sent a dead letter back. */
@@ -38,7 +40,8 @@ export function runQueue(run: RunQueue): { stop(): Promise<void> } {
   const wake = () => {
     if (woken || stopped) return
     woken = true
-    setImmediate(() => {
+    setImmediate(async () => {
+      await run.myTurn?.()
       woken = false
       look()
     })

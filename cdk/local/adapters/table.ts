@@ -9,6 +9,7 @@ import {
 import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { documentClient } from '../../../shared-lib/ledger/document-client.ts'
 import { lockFile } from './folder-lock.ts'
+import { noSignature } from './no-signature.ts'
 import { refreshIndexes } from './refresh-indexes.ts'
 import { serveTable } from './serve-table.ts'
 import { serveTableApart } from './serve-table-apart.ts'
@@ -49,7 +50,7 @@ export async function openTable({
   const dynamo = new DynamoDBClient({
     endpoint,
     region: 'local',
-    // The embedded table asks for a signature but knows no accounts; it is reached from this machine only.
+    signer: noSignature,
     credentials: { accessKeyId: 'local', secretAccessKey: 'local' },
     maxAttempts: 3,
   })

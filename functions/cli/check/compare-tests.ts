@@ -34,7 +34,7 @@ export function* compareTests(run: Comparing): Generator<void> {
         places.map(({ place }) => JSON.parse(run.tests.readAt(place)) as PriorTest),
       )
     const instruments = new Set([...read.values()].flat().flatMap((t) => t.instrumentId ?? []))
-    const { assessments, instruments: saw } = replaySite({
+    const site = {
       electrodes: [...read].map(([electrodeId, tests]) => ({
         electrode: register.electrodes.get(electrodeId)!,
         tests,
@@ -44,7 +44,8 @@ export function* compareTests(run: Comparing): Generator<void> {
       calibrations: [...instruments].flatMap((id) => register.calibrations.get(id) ?? []),
       parameters,
       ...(run.asOfMs === undefined ? {} : { asOfMs: run.asOfMs }),
-    })
+    }
+    const { assessments, instruments: saw } = replaySite(site, null, { series: false })
     for (const [electrodeId, tests] of read) {
       const assessment = assessments[electrodeId]!
       for (const [nth, test] of tests.entries()) {

@@ -5,6 +5,7 @@ import type { Report } from './report.ts'
 export function jsonReport(out: LineWriter): Report {
   return {
     record: (record) => out.line(JSON.stringify(record)),
+    line: (json) => out.line(json),
     end: () => out.flush(),
   }
 }

@@ -5,5 +5,7 @@ import type { Tally } from './tally.ts'
 export interface Report {
   /** May have to wait for a slow reader. */
   record(record: CheckRecord): Promise<void> | undefined
+  /** The same, of a record that is to be told just as it was put aside: saves reading what nobody looks into. */
+  line?(json: string): Promise<void> | undefined
   end(tally: Tally): Promise<void>
 }

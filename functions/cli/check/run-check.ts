@@ -17,7 +17,7 @@ import { readSoils } from './read-soils.ts'
 import type { CheckRecord } from './record.ts'
 import type { Report } from './report.ts'
 import { readSurveyFile } from './survey-file.ts'
-import { countSurvey, newTally, type Tally } from './tally.ts'
+import { newTally, recountFindings, type Tally } from './tally.ts'
 import { createTestIndex } from './test-index.ts'
 
 export interface CheckRequest extends RegisterFiles, SurveyOptions {
@@ -79,10 +79,11 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
 
     let nth = 0
     for (const line of records.lines()) {
-      const record = JSON.parse(line) as CheckRecord
-      if (record.kind === 'survey') joinFindings(record, findings.of(nth), tally)
-      nth++
-      const full = report.record(record)
+      const fromHistory = findings.of(nth++)
+      const full =
+        fromHistory.length === 0 && report.line
+          ? report.line(line)
+          : report.record(withFindings(JSON.parse(line) as CheckRecord, fromHistory, tally))
       if (full) await full
       if (nth % TURN_EVERY === 0) await turn()
     }
@@ -93,9 +94,11 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   }
 }
 
-function joinFindings(record: JudgedSurvey, fromHistory: JudgedSurvey['findings'], tally: Tally): void {
-  if (fromHistory.length > 0) record.findings = mergeFindings(record.findings, fromHistory)
-  countSurvey(tally, record)
+function withFindings(record: CheckRecord, fromHistory: JudgedSurvey['findings'], tally: Tally): CheckRecord {
+  if (record.kind !== 'survey' || fromHistory.length === 0) return record
+  const findings = mergeFindings(record.findings, fromHistory)
+  recountFindings(tally, record.findings, findings)
+  return { ...record, findings }
 }
 
 function refuseTwoStandardInputs(request: CheckRequest): void {

@@ -3,8 +3,8 @@ type Meeting = { kind: 'new' } | { kind: 'same' | 'conflict'; place: number }
 
 export interface SurveyIdentity {
   /**
-   * @param id `surveyId`, 32 hexadecimal digits
-   * @param content `contentHash`, hexadecimal, 16 digits or more
+   * @param id hash of what makes the survey this one, hexadecimal, 32 digits or more
+   * @param content hash of its content, hexadecimal, 16 digits or more
    * @param place any number below 2^32 to find this survey again by
    */
   meet(id: string, content: string, place: number): Meeting
@@ -23,6 +23,8 @@ export function createSurveyIdentity(firstSlots = 1 << 12): SurveyIdentity {
   let slots = firstSlots
   let table = new Uint32Array(slots * WORDS)
   let used = 0
+  /** Scratch for the survey being met. */
+  const words = new Uint32Array(WORDS)
 
   /** The slot of these words: where they are, or the empty one where they belong. Ids are hashes, so they spread by themselves. */
   const slotOf = (words: Uint32Array): number => {
@@ -52,12 +54,13 @@ export function createSurveyIdentity(firstSlots = 1 << 12): SurveyIdentity {
 
   return {
     meet(id, content, place) {
-      const hex = id.slice(0, 32) + content.slice(0, 16)
-      const words = new Uint32Array(WORDS)
-      for (let i = 0; i < WORDS - 1; i++) words[i] = Number.parseInt(hex.slice(i * 8, i * 8 + 8), 16)
+      for (let i = 0; i < ID_WORDS; i++) words[i] = wordAt(id, i * 8)
+      for (let i = ID_WORDS; i < WORDS - 1; i++) words[i] = wordAt(content, (i - ID_WORDS) * 8)
       words[WORDS - 1] = place
       const at = slotOf(words)
-      if (table.subarray(at, at + ID_WORDS).every((w) => w === 0)) {
+      let fresh = true
+      for (let i = 0; i < ID_WORDS; i++) if (table[at + i] !== 0) fresh = false
+      if (fresh) {
         table.set(words, at)
         if (++used > slots * FULLEST) grow()
         return { kind: 'new' }
@@ -67,3 +70,5 @@ export function createSurveyIdentity(firstSlots = 1 << 12): SurveyIdentity {
     },
   }
 }
+
+const wordAt = (hex: string, at: number): number => Number.parseInt(hex.slice(at, at + 8), 16)

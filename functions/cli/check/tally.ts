@@ -1,4 +1,5 @@
 import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+import type { Finding } from '../../../shared-lib/survey/finding.ts'
 
 /** What a run has come to, counted as it goes. */
 export interface Tally {
@@ -28,6 +29,12 @@ export function newTally(): Tally {
     repeated: 0,
     refusedRows: 0,
   }
+}
+
+/** A survey's findings were counted, and now it has more or others. */
+export function recountFindings(tally: Tally, before: readonly Finding[], after: readonly Finding[]): void {
+  for (const finding of before) tally[finding.severity]--
+  for (const finding of after) tally[finding.severity]++
 }
 
 export function countSurvey(tally: Tally, judged: JudgedSurvey): void {

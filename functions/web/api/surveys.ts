@@ -1,3 +1,4 @@
+import { type BooksReader, createBooksReader } from '../../../shared-lib/ledger/books.ts'
 import type { KeptSurvey } from '../../../shared-lib/ledger/hand-in.ts'
 import type { SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
@@ -19,10 +20,14 @@ const idIn = (value: unknown): string | null => {
 }
 
 /** The zone in which the site's people write times: the register's, of the electrode or of any electrode of the site. */
-export async function zoneOf(deps: WebDeps, json: unknown): Promise<string | undefined> {
+export async function zoneOf(
+  deps: WebDeps,
+  json: unknown,
+  books: BooksReader = createBooksReader(deps.ledger),
+): Promise<string | undefined> {
   const given = (json ?? {}) as { electrodeId?: unknown; siteId?: unknown }
   const electrodeId = idIn(given.electrodeId)
-  if (electrodeId) return (await deps.ledger.getElectrode(electrodeId))?.electrode.timeZone
+  if (electrodeId) return (await books.electrodeOf(electrodeId))?.electrode.timeZone
   const siteId = idIn(given.siteId)
   if (!siteId) return undefined
   const { items } = await deps.ledger.listElectrodes({ siteId, limit: 1 })
@@ -34,10 +39,11 @@ export async function barToSurvey(
   deps: WebDeps,
   person: Person,
   survey: Survey,
+  books: BooksReader = createBooksReader(deps.ledger),
 ): Promise<ProblemName | null> {
   const subject = subjectOf(survey)
   if (subject?.kind === 'electrode') {
-    const record = await deps.ledger.getElectrode(subject.id)
+    const record = await books.electrodeOf(subject.id)
     return barToHandIn(person, record?.electrode.siteId ?? null)
   }
   return barToHandIn(person, subject?.kind === 'site' ? subject.id : null)
@@ -78,11 +84,12 @@ const handIn = apiRoute({
   async handle({ c, deps, person, body }) {
     const madeBy = c.req.header(PERSON_HEADER)
     if (madeBy !== undefined && madeBy !== encodeURIComponent(person.id)) return problem(c, 'other-person')
-    const timeZone = await zoneOf(deps, body)
+    const books = createBooksReader(deps.ledger)
+    const timeZone = await zoneOf(deps, body, books)
     const read = parseSurvey(body, { timeZone })
     if (!read.ok) return problem(c, 'not-as-described', { errors: jsonParts(read.problems) })
     const { survey } = read
-    const barred = await barToSurvey(deps, person, survey)
+    const barred = await barToSurvey(deps, person, survey, books)
     if (barred) return problem(c, barred)
     const done = await deps.desk.handIn(
       survey,
@@ -91,6 +98,7 @@ const handIn = apiRoute({
         by: person.id,
       },
       person.sites,
+      books,
     )
     switch (done.kind) {
       case 'stored':

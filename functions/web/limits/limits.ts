@@ -4,6 +4,10 @@ export interface Limits {
   requestsAtOnce: number
   /** Of those, ones that carry or make a whole file: each may hold some megabytes. */
   filesAtOnce: number
+  /** When requests have been inside longer than this, nobody more is let in, ms. */
+  longestWaitMs: number
+  /** The same for the mean delay of the event loop, ms. */
+  longestLoopDelayMs: number
   /** Writes of one person a minute. */
   writesPerMinute: number
   /** Whole files of one person a minute. */
@@ -19,6 +23,8 @@ export interface Limits {
 export const ONE_MACHINE_LIMITS: Limits = {
   requestsAtOnce: 256,
   filesAtOnce: 24,
+  longestWaitMs: 3000,
+  longestLoopDelayMs: 500,
   writesPerMinute: 6000,
   filesPerMinute: 240,
   failedSignInsPerMinute: 30,

@@ -2,6 +2,7 @@ import type { MiddlewareHandler } from 'hono'
 import { problem } from '../problems.ts'
 import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
+import type { Pressure } from './pressure.ts'
 
 /** A counter that is never above its most. */
 function gate(most: number): { enter(): boolean; leave(): void } {
@@ -18,24 +19,41 @@ function gate(most: number): { enter(): boolean; leave(): void } {
   }
 }
 
+/** A few requests may wait for something of their own, as for an upload that writes the same electrode: that is not pressure. */
+const SLOW_ONES = 8
+
 /**
- * Answers 503 with Retry-After as soon as more is asked at the same time than this process can hold, before anything of the request
- * is read: who is inside goes on at full speed, and who is turned away has lost nothing, because handing in twice changes nothing.
+ * Answers 503 with Retry-After before anything of the request is read: as soon as more is asked at the same time than this process
+ * can hold, and as soon as those inside wait longer than the limits say. So who is inside is answered in a bounded time, and who is
+ * turned away has lost nothing, because handing in twice changes nothing.
  */
 export function refuseOverload(
-  limits: Pick<Limits, 'requestsAtOnce' | 'filesAtOnce'>,
+  limits: Pick<Limits, 'requestsAtOnce' | 'filesAtOnce' | 'longestWaitMs' | 'longestLoopDelayMs'>,
+  pressure?: Pressure,
 ): MiddlewareHandler<WebEnv> {
   const requests = gate(limits.requestsAtOnce)
   const files = gate(limits.filesAtOnce)
+  const pressed = () =>
+    pressure !== undefined &&
+    (pressure.oldestMs(SLOW_ONES) > limits.longestWaitMs ||
+      pressure.loopDelayMs() > limits.longestLoopDelayMs)
   return async (c, next) => {
-    if (!requests.enter()) return problem(c, 'busy')
+    if (pressed() || !requests.enter()) return problem(c, 'busy')
     try {
-      if (!isFile(c.req.method, c.req.path)) return await next()
-      if (!files.enter()) return problem(c, 'busy')
+      if (isFile(c.req.method, c.req.path)) {
+        // A whole file may take its time: it says nothing about how long others wait.
+        if (!files.enter()) return problem(c, 'busy')
+        try {
+          return await next()
+        } finally {
+          files.leave()
+        }
+      }
+      const leave = pressure?.enter()
       try {
         return await next()
       } finally {
-        files.leave()
+        leave?.()
       }
     } finally {
       requests.leave()

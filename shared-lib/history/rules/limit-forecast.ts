@@ -35,8 +35,9 @@ export function limitForecast(m: Member, s: Sighting): Finding | null {
   // Without neighbours the season is only a belief: then it stays in the scatter.
   const y = used.map((r) => r.sighting.y - (r.peers > 0 ? (1 + m.loading.x1) * r.g : 0))
   const kendall = mannKendall(y)
-  const sen = kendall && senSlope(t, y, kendall.variance)
-  if (!kendall || !sen || sen.slope <= 0 || kendall.pValue > LARGEST_P) return null
+  if (!kendall || kendall.pValue > LARGEST_P) return null
+  const sen = senSlope(t, y, kendall.variance)
+  if (!sen || sen.slope <= 0) return null
   if (sen.low === null || sen.low <= 0 || sen.high === null) return null
   const target = Math.log(limitOhm)
   const inYears = (target - sen.intercept) / sen.slope

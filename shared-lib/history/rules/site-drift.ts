@@ -24,14 +24,17 @@ export function siteDrift(
   levelKnown: boolean,
   b: Beliefs,
 ): { entry: Entry; finding: Finding }[] {
-  if (!levelKnown) return []
+  const visit = state.visits.at(-1)
+  if (!levelKnown || !visit) return []
+  const few = new Set(visit.words.map((w) => w.electrodeId)).size < FEWEST_ELECTRODES
+  // Nothing could be told, and nothing told stands that could end.
+  if (few && state.driftToldLn === 0) return []
   const drift = siteDriftOf(state.visits, b)
   if (!drift || drift.chance < 0.5) state.driftToldLn = 0
   if (!drift || drift.chance < LIKELY || drift.riseLn < LEAST_RISE_LN) return []
   if (state.driftToldLn > 0 && drift.riseLn < state.driftToldLn + GROWN_LN) return []
-  const visit = state.visits.at(-1)!
+  if (few) return []
   const rising = risingOf(visit, drift)
-  if (new Set(visit.words.map((w) => w.electrodeId)).size < FEWEST_ELECTRODES) return []
   const entry = rising
     .map((id) => entries.find((e) => e.member.electrode.electrodeId === id))
     .find((e) => e !== undefined && !e.excluded && !e.frozen)

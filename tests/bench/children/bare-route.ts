@@ -7,7 +7,7 @@ import { serve } from '@hono/node-server'
 import { Hono } from 'hono'
 import { openTable } from '../../../cdk/local/adapters/table.ts'
 
-const { client, tableName, close } = await openTable({ dataDir: process.argv[2]! })
+const { client, tableName, close } = await openTable({ dataDir: process.argv[2]!, apart: true })
 const app = new Hono()
 app.post('/api/surveys', async (c) => {
   const survey = await c.req.json<{ surveyRef: string }>()

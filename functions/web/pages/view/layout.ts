@@ -1,4 +1,5 @@
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
+import { seesBeyondSites } from '../../access.ts'
 import type { Asset } from '../../assets.ts'
 import { ICON_PATH, MANIFEST_PATH } from '../install-assets.ts'
 import { FIELD_SHEET, OFFICE_SHEET } from '../styles/stylesheet.ts'
@@ -103,7 +104,7 @@ function menu(frame: Frame, person: Person, section: string | undefined): Html {
     [paths.instruments, 'Instruments'],
   ]
   if (frame.assets !== undefined) entries.splice(2, 0, [paths.onThisPhone, 'On this phone'])
-  if (person.role === 'quality' || person.role === 'admin') entries.push([paths.held, 'Held'])
+  if (seesBeyondSites(person)) entries.push([paths.held, 'Held'])
   if (frame.hasOutbox && person.role !== 'field') entries.push([paths.outbox, 'Outbox'])
   return html`<nav aria-label="Main"><ul>${entries.map(
     ([href, label]) =>
