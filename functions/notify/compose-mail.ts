@@ -3,6 +3,9 @@ import type { FindingItem, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
 import { FINDING_CODES } from '../../shared-lib/survey/finding.ts'
 import { sha256Hex } from '../../shared-lib/survey/sha256.ts'
+import { findingHtml } from './finding-html.ts'
+import { findingText } from './finding-text.ts'
+import { titleOf } from './mail-words.ts'
 
 export interface MailSettings {
   operatorName: string
@@ -38,18 +41,32 @@ function subjectLine(findings: FindingItem[], urgent: boolean, allOld: boolean):
   return allOld ? `${what}, from earlier tests handed in now` : what
 }
 
-/** `step-rise` -> `step rise`: the code's own words are plain enough. */
-const titleOf = (code: string) => code.replaceAll('-', ' ')
-
-const chance = (f: FindingItem) =>
-  f.probability === null
-    ? ''
-    : ` (estimated chance ${Math.round(f.probability * 100)} %, not yet checked here)`
+/** The queue narrowed to what all of these have in common, as far as the queue can be narrowed. */
+function listLink(findings: readonly FindingItem[], baseUrl: string): string {
+  const shared = (of: (f: FindingItem) => string | undefined) => {
+    const first = of(findings[0]!)
+    return findings.every((f) => of(f) === first) ? first : undefined
+  }
+  const query = new URLSearchParams()
+  const site = shared((f) => f.siteId)
+  const kind = shared((f) => f.code)
+  const engineer = shared((f) => f.responsibleEmail)
+  if (site !== undefined) query.set('site', site)
+  if (kind !== undefined) query.set('kind', kind)
+  if (engineer !== undefined) query.set('engineer', engineer)
+  return `${baseUrl}/findings${query.size > 0 ? `?${query}` : ''}`
+}
 
 /**
- * One message about these findings: what is seen, what to do, the numbers, a link that shows and acts on nothing by itself.
- * The message id is made from what is told, so the same news sent twice after a crash is the same message.
+ * The id of a message: from who is told, and what, and how grave it is. The same news sent again after a crash is the same message;
+ * a warning that has become urgent is another.
  */
+function messageIdOf(recipient: string, findings: readonly FindingItem[], domain: string): string {
+  const key = JSON.stringify([recipient, ...findings.map((f) => `${f.severity} ${f.id}`).sort()])
+  return `${sha256Hex(key).slice(0, 32)}@${domain}`
+}
+
+/** One message about these findings, the worst in full; a link shows and acts on nothing by itself. */
 export function composeMail(
   recipient: string,
   findings: FindingItem[],
@@ -61,51 +78,32 @@ export function composeMail(
   const full = sorted.slice(0, IN_FULL)
   const more = sorted.length - full.length
   const allOld = told.length > 0 && told.every((t) => t.old)
-  const key = [recipient, ...sorted.map((f) => f.id).sort()].join('\n')
   const link = (f: FindingItem) => `${settings.baseUrl}/findings/${encodeURIComponent(f.id)}`
-  const listLink = `${settings.baseUrl}/findings`
+  const list = listLink(sorted, settings.baseUrl)
   const intro = when.urgent
     ? 'This is told at once and alone, because somebody may be at risk.'
     : allOld
       ? 'These come from earlier tests that were handed in now.'
       : 'These tests need a look.'
+  const last = `${settings.operatorName}, stakeline. Links show; they decide nothing and open only after signing in.`
 
-  const textOf = (f: FindingItem) =>
-    [
-      `${f.electrodeId} (site ${f.siteId}), tested ${f.testedAt.slice(0, 10)}, survey ${f.surveyRef}`,
-      `${titleOf(f.code)}${chance(f)}`,
-      f.message,
-      ...f.advice.map((a) => `- ${a}`),
-      ...evidenceLines(f).map((l) => `  ${l}`),
-      link(f),
-    ].join('\n')
   const text = [
-    intro,
-    '',
-    ...full.flatMap((f) => [textOf(f), '']),
-    ...(more > 0 ? [`And ${more} more: ${listLink}`, ''] : []),
-    LOCAL_RULES,
-    '',
-    `${settings.operatorName}, stakeline. Links show; they decide nothing and open only after signing in.`,
+    ...[intro, ''],
+    ...full.flatMap((f) => [findingText(f, link(f)), '']),
+    ...(more > 0 ? [`And ${more} more: ${list}`, ''] : []),
+    ...[LOCAL_RULES, '', last],
   ].join('\n')
 
-  const body = html`<!doctype html><html lang="en"><body style="font-family:sans-serif;max-width:40em">
+  const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
 <p>${intro}</p>
-${full.map(
-  (f) => html`<h2 style="font-size:1.1em;margin-bottom:0">${f.electrodeId}: ${titleOf(f.code)}</h2>
-<p style="margin-top:0">Site ${f.siteId}, tested ${f.testedAt.slice(0, 10)}, survey ${f.surveyRef}${chance(f)}</p>
-<p>${f.message}</p>
-${f.advice.length > 0 ? html`<ul>${f.advice.map((a) => html`<li>${a}</li>`)}</ul>` : ''}
-<table>${evidenceRows(f).map(([k, v]) => html`<tr><th align="left">${k}</th><td>${v}</td></tr>`)}</table>
-<p><a href="${link(f)}">See the evidence and decide</a></p>`,
-)}
-${more > 0 ? html`<p><a href="${listLink}">And ${more} more</a></p>` : ''}
+${full.map((f) => findingHtml(f, link(f)))}
+${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}
 <p>${LOCAL_RULES}</p>
-<p><small>${settings.operatorName}, stakeline. Links show; they decide nothing and open only after signing in.</small></p>
+<p><small>${last}</small></p>
 </body></html>`
 
   return {
-    messageId: `${sha256Hex(key).slice(0, 32)}@${settings.mailDomain}`,
+    messageId: messageIdOf(recipient, findings, settings.mailDomain),
     to: recipient,
     subject: subjectLine(sorted, when.urgent, allOld),
     text,
@@ -113,17 +111,3 @@ ${more > 0 ? html`<p><a href="${listLink}">And ${more} more</a></p>` : ''}
     atMs: when.atMs,
   }
 }
-
-/** The evidence's plain numbers and words; nested parts are for the page. */
-function evidenceRows(f: FindingItem): [string, string][] {
-  return Object.entries(f.evidence)
-    .filter(([, v]) => typeof v === 'number' || typeof v === 'string')
-    .map(([k, v]) => [spaced(k), typeof v === 'number' ? String(Number(v.toPrecision(4))) : String(v)])
-}
-const evidenceLines = (f: FindingItem) => evidenceRows(f).map(([k, v]) => `${k}: ${v}`)
-/** `expectedOhm` -> `expected ohm`. */
-const spaced = (key: string) =>
-  key
-    .replace(/([a-z0-9])([A-Z])/g, '$1 $2')
-    .replace(/([A-Z])([A-Z][a-z])/g, '$1 $2')
-    .toLowerCase()

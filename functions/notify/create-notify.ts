@@ -30,20 +30,23 @@ const COMPARE_MAY_TAKE_MS = 10 * 60_000
 export function createNotify(deps: NotifyDeps): QueueHandler {
   const { ledger, clock, settings } = deps
 
-  async function send(recipient: string, told: Untold[], findings: FindingItem[], urgent: boolean) {
+  type Live = { entry: Untold; finding: FindingItem }
+
+  async function send(recipient: string, live: Live[], urgent: boolean): Promise<void> {
+    const told = live.map((l) => l.entry)
+    const findings = live.map((l) => l.finding)
     const mail = composeMail(recipient, findings, told, { urgent, atMs: clock.nowMs() }, settings)
     await deps.mail.send(mail)
     await ledger.markTold(told, { messageId: mail.messageId, atIso: new Date(clock.nowMs()).toISOString() })
     deps.log({ level: 'info', message: 'told', findings: findings.length, urgent })
   }
 
-  async function notify(recipient: string): Promise<void> {
-    const waiting = await ledger.listUntold(recipient)
+  /** What is still open of these, read now; the rest is told to nobody. */
+  async function stillOpen(entries: readonly Untold[]): Promise<Live[]> {
     const nowMs = clock.nowMs()
-    const live: { entry: Untold; finding: FindingItem }[] = []
+    const live: Live[] = []
     const over: Untold[] = []
-    for (const entry of waiting) {
-      // Read just before sending: what was decided or settled in the meantime is not told.
+    for (const entry of entries) {
       const finding = await ledger.getFinding(entry.findingId)
       if (finding?.state === 'open') live.push({ entry, finding })
       else if (finding || nowMs - entry.queuedAtMs > COMPARE_MAY_TAKE_MS) over.push(entry)
@@ -53,23 +56,25 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
         messageId: 'none:closed-before-telling',
         atIso: new Date(nowMs).toISOString(),
       })
+    return live
+  }
 
-    for (const { entry, finding } of live.filter((l) => l.entry.urgent))
-      await send(recipient, [entry], [finding], true)
+  async function notify(recipient: string): Promise<void> {
+    const waiting = await ledger.listUntold(recipient)
+    // Each is read right before its own mail: what was decided or settled while the one before was sent is not told.
+    for (const entry of waiting.filter((w) => w.urgent))
+      for (const live of await stillOpen([entry])) await send(recipient, [live], true)
 
-    const rest = live.filter((l) => !l.entry.urgent)
-    if (rest.length === 0) return
-    const times = rest.map((l) => l.entry.queuedAtMs)
+    const rest = waiting.filter((w) => !w.urgent)
+    const nowMs = clock.nowMs()
+    const live = await stillOpen(rest)
+    if (live.length === 0) return
+    const times = live.map((l) => l.entry.queuedAtMs)
     const quietMs = nowMs - Math.max(...times)
     const waitedMs = nowMs - Math.min(...times)
     // More is still coming: each later entry brings a message of its own, so this one may go.
     if (quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000) return
-    await send(
-      recipient,
-      rest.map((l) => l.entry),
-      rest.map((l) => l.finding),
-      false,
-    )
+    await send(recipient, live, false)
   }
 
   return (event) => handleBatch(event, async (body) => notify(message.parse(body).recipient), deps.log)

@@ -42,18 +42,59 @@ const STAKE_M = 0.1
 const TOPSOIL_LN_OHM_M = Math.log(110)
 const TOPSOIL_LN_DOUBT = 1.2
 
+/** Models worked out last, newest overwriting oldest: an electrode is mostly measured with the stakes where they stood before. */
+const kept: Kept[] = []
+const MOST_KEPT = 96
+let next = 0
+
+interface Kept {
+  shape: ElectrodeShape
+  soils: readonly SoilGuess[]
+  geometry: LineGeometry
+  models: LineModels
+}
+
 /**
- * Every soil at every origin for these stakes. The answer is written over by the next call (a judgement makes one to six of them and needs
- * each only until the next): fresh arrays would cost more than the physics.
+ * Every soil at every origin for these stakes. The answer is shared by all lines alike and written over after `MOST_KEPT` others (a
+ * judgement makes one to six of them): it is to be read only, and at once.
  */
 export function lineModels(
   shape: ElectrodeShape,
   soils: readonly SoilGuess[],
+  geometry: LineGeometry,
+): LineModels {
+  for (const known of kept)
+    if (known.shape === shape && known.soils === soils && alike(known.geometry, geometry)) return known.models
+  const models = workedOut(shape, soils, geometry, kept[next]?.models)
+  kept[next] = { shape, soils, geometry, models }
+  next = (next + 1) % MOST_KEPT
+  return models
+}
+
+function alike(a: LineGeometry, b: LineGeometry): boolean {
+  return (
+    a.currentProbeM === b.currentProbeM &&
+    a.angleDeg === b.angleDeg &&
+    a.potentialProbeM.length === b.potentialProbeM.length &&
+    a.potentialProbeM.every((distanceM, i) => distanceM === b.potentialProbeM[i]) &&
+    a.origins.length === b.origins.length &&
+    a.origins.every(({ offsetM, weight }, i) => {
+      const other = b.origins[i]!
+      return offsetM === other.offsetM && weight === other.weight
+    })
+  )
+}
+
+/** `room` is no longer needed, and its arrays are used again where they are large enough: fresh ones would cost more than the physics. */
+function workedOut(
+  shape: ElectrodeShape,
+  soils: readonly SoilGuess[],
   { potentialProbeM, currentProbeM, angleDeg, origins }: LineGeometry,
+  room: LineModels | undefined,
 ): LineModels {
   const n = potentialProbeM.length
   const count = soils.length * origins.length
-  const models = emptyModels(count, n)
+  const models = emptyModels(count, n, room)
   const onShape = soilsOnShape(shape, soils)
   const distances = new Array<number>(1 + 2 * n).fill(0)
   const logs = new Array<number>(1 + 2 * n).fill(0)
@@ -98,25 +139,22 @@ export function lineModels(
   return models
 }
 
-let scratch: LineModels | null = null
 let layers = new Float64Array(0)
 
-function emptyModels(count: number, n: number): LineModels {
-  if (!scratch || scratch.logPrior.length < count || scratch.fall.length < count * n)
-    scratch = {
-      count,
-      positions: n,
-      fall: new Float64Array(count * n),
-      own: new Float64Array(count * n),
-      strengthWeight: new Float64Array(count),
-      logPrior: new Float64Array(count),
-      lnUpperOff: new Float64Array(count),
-      topsoilWeight: new Float64Array(count),
-      uniform: new Uint8Array(count),
-    }
-  scratch.count = count
-  scratch.positions = n
-  return scratch
+function emptyModels(count: number, n: number, room: LineModels | undefined): LineModels {
+  if (room && room.logPrior.length >= count && room.fall.length >= count * n)
+    return Object.assign(room, { count, positions: n })
+  return {
+    count,
+    positions: n,
+    fall: new Float64Array(count * n),
+    own: new Float64Array(count * n),
+    strengthWeight: new Float64Array(count),
+    logPrior: new Float64Array(count),
+    lnUpperOff: new Float64Array(count),
+    topsoilWeight: new Float64Array(count),
+    uniform: new Uint8Array(count),
+  }
 }
 
 interface SoilOnShape {

@@ -44,10 +44,8 @@ const MOST_ALIKE = 2000
 function shapeOf(electrode: Electrode): ElectrodeShape | null {
   let shape = shapes.get(electrode)
   if (shape === undefined) {
-    const { kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM, material } = electrode
-    const key = JSON.stringify([
-      ...[kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM, material],
-    ])
+    const { kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM } = electrode
+    const key = JSON.stringify([kind, lengthM, diameterMm, diagonalM, areaM2, count, spacingM, burialDepthM])
     shape = alike.get(key)
     if (shape === undefined) {
       shape = electrodeShape(electrode)

@@ -43,8 +43,7 @@ export function openVerdict(): Verdict {
     reasons,
     validity: () => worst,
     fitForTrend: () => trend,
-    cautions: () =>
-      TOPICS.filter((topic) => topics.has(topic)).map((topic) => CAUTIONS[topic]),
+    cautions: () => TOPICS.filter((topic) => topics.has(topic)).map((topic) => CAUTIONS[topic]),
     note: say,
     doubt(reason) {
       if (worst === 'valid') worst = 'doubtful'

@@ -1,8 +1,11 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { type Benchmark, type Ratio, rounded } from './ratio.ts'
+import { backfill } from './ratios/backfill.ts'
 import { checkMemory } from './ratios/check-memory.ts'
+import { compareGrowth } from './ratios/compare-growth.ts'
 import { formPost } from './ratios/form-post.ts'
+import { pages } from './ratios/pages.ts'
 import { plainScript } from './ratios/plain-script.ts'
 import { reading } from './ratios/reading.ts'
 
@@ -11,7 +14,15 @@ import { reading } from './ratios/reading.ts'
  * is worse than its bound in bounds.json by more than its noise; `null` there means measured but not bounded.
  */
 
-const BENCHMARKS: readonly Benchmark[] = [reading, plainScript, checkMemory, formPost]
+const BENCHMARKS: readonly Benchmark[] = [
+  reading,
+  plainScript,
+  checkMemory,
+  formPost,
+  backfill,
+  compareGrowth,
+  pages,
+]
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,

@@ -2,28 +2,18 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { BatchWriteCommand, ScanCommand } from '@aws-sdk/lib-dynamodb'
-import { openTable } from '../../cdk/local/adapters/table.ts'
-import { readSettings } from '../../cdk/local/settings.ts'
-import { startLocal } from '../../cdk/local/start-local.ts'
-import { chunksOf, inParallel } from '../../shared-lib/ledger/parallel.ts'
-import type { Log } from '../../shared-lib/ports/handle-batch.ts'
-import { csvOf, makeFleet } from '../service/fleet.ts'
+import { openTable } from '../../../cdk/local/adapters/table.ts'
+import { readSettings } from '../../../cdk/local/settings.ts'
+import { startLocal } from '../../../cdk/local/start-local.ts'
+import { chunksOf, inParallel } from '../../../shared-lib/ledger/parallel.ts'
+import type { Log } from '../../../shared-lib/ports/handle-batch.ts'
+import { csvOf, type Fleet, makeFleet } from '../../service/fleet.ts'
+import { type Benchmark, ratioOf, rounded } from '../ratio.ts'
 
-/**
- * `node tests/bench/backfill.ts [SCALE] [ORDER]`: a backfill of SCALE x 10,000 surveys (500 electrodes of 50 sites, 20 each; ORDER
- * `electrode`, the default, or `date`) through the whole service on this machine, from the HTTP upload to the last assessment; against
- * a bare SDK client that batch-writes the same final items into a table of the same kind. One JSON line with both times and their ratio.
- */
-const scale = Number(process.argv[2] ?? 1)
-const order = process.argv[3] ?? 'electrode'
+const ELECTRODES = 500
+const TESTS_EACH = 20
 const QUIET_MS = 2500
 const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
-
-const fleet = makeFleet(Math.round(500 * scale), 20)
-const rows =
-  order === 'date'
-    ? fleet.rows.toSorted((a, b) => (a.split(',')[2]! < b.split(',')[2]! ? -1 : 1))
-    : fleet.rows
 
 interface Timed {
   seconds: number
@@ -36,14 +26,11 @@ const cpuSeconds = () => {
 }
 
 /** The service, and when it last said that it had compared something. */
-async function throughService(dataDir: string): Promise<Timed & { uploadSeconds: number }> {
+async function throughService(dataDir: string, fleet: Fleet): Promise<Timed & { uploadSeconds: number }> {
   let comparedAtMs = 0
-  let comparisons = 0
   const log: Log = (entry) => {
     if (entry.level === 'error') console.error(entry)
-    if (entry.message !== 'compared') return
-    comparedAtMs = performance.now()
-    comparisons++
+    if (entry.message === 'compared') comparedAtMs = performance.now()
   }
   const settings = readSettings({ PORT: '0', STAKELINE_DATA: dataDir, STAKELINE_SAMPLE: 'no' })
   const service = await startLocal({ ...settings, port: 0 }, log)
@@ -59,14 +46,16 @@ async function throughService(dataDir: string): Promise<Timed & { uploadSeconds:
   try {
     await ask('/api/register', { method: 'POST', body: fleet.registerCsv })
     await quiet()
-    comparisons = 0
     const startCpu = cpuSeconds()
     const startMs = performance.now()
-    const { id } = await ask('/api/uploads', { method: 'POST', body: csvOf(fleet, rows) })
+    const { id } = await ask('/api/uploads', { method: 'POST', body: csvOf(fleet) })
     let uploadSeconds = 0
     for (;;) {
       const upload = await ask(`/api/uploads/${id}`)
-      if (upload.state === 'failed' || (upload.state === 'done' && upload.surveysAccepted !== rows.length))
+      if (
+        upload.state === 'failed' ||
+        (upload.state === 'done' && upload.surveysAccepted !== fleet.rows.length)
+      )
         throw new Error(JSON.stringify(upload))
       if (upload.state === 'done') break
       await wait(100)
@@ -74,7 +63,6 @@ async function throughService(dataDir: string): Promise<Timed & { uploadSeconds:
     uploadSeconds = (performance.now() - startMs) / 1000
     comparedAtMs = Math.max(comparedAtMs, performance.now())
     await quiet()
-    console.error(`comparisons: ${comparisons} for ${rows.length} surveys`)
     return {
       seconds: (comparedAtMs - startMs) / 1000,
       cpuSeconds: cpuSeconds() - startCpu,
@@ -100,7 +88,7 @@ async function allItems(dataDir: string): Promise<Record<string, unknown>[]> {
 
 /** Only what the backfill left: the register was there before, and is written before the clock starts. */
 async function bareWrites(dataDir: string, items: Record<string, unknown>[]): Promise<Timed> {
-  const table = await openTable({ dataDir })
+  const table = await openTable({ dataDir, apart: true })
   const write = (some: Record<string, unknown>[]) =>
     inParallel(chunksOf(some, 25), 4, async (chunk) => {
       const requests = chunk.map((Item) => ({ PutRequest: { Item } }))
@@ -116,21 +104,44 @@ async function bareWrites(dataDir: string, items: Record<string, unknown>[]): Pr
   return { seconds, cpuSeconds: cpuSeconds() - startCpu }
 }
 
-const folder = await mkdtemp(join(tmpdir(), 'stakeline-backfill-'))
-try {
-  const service = await throughService(join(folder, 'service'))
-  const items = await allItems(join(folder, 'service'))
-  const bare = await bareWrites(join(folder, 'bare'), items)
-  const rounded = (x: number) => Number(x.toPrecision(3))
-  console.log(
-    JSON.stringify({
-      ...{ surveys: rows.length, order, items: items.length },
-      ...{ seconds: rounded(service.seconds), uploadSeconds: rounded(service.uploadSeconds) },
-      ...{ bareSeconds: rounded(bare.seconds), ratio: rounded(service.seconds / bare.seconds) },
-      ...{ cpuSeconds: rounded(service.cpuSeconds), bareCpuSeconds: rounded(bare.cpuSeconds) },
-      ...{ cpuRatio: rounded(service.cpuSeconds / bare.cpuSeconds) },
-    }),
-  )
-} finally {
-  await rm(folder, { recursive: true, force: true, maxRetries: 5 })
+/** A file in order of electrode, or of date as a season is written down. */
+const ORDERS = {
+  electrode: (rows: string[]) => rows,
+  date: (rows: string[]) => rows.toSorted((a, b) => (a.split(',')[2]! < b.split(',')[2]! ? -1 : 1)),
+}
+
+/**
+ * A backfill of 10,000 surveys through the whole service on this machine, from the HTTP upload to the last assessment, against a bare
+ * SDK client that batch-writes the same final items into a table of the same kind.
+ */
+export const backfill: Benchmark = {
+  name: 'backfill',
+  async run(scale) {
+    const rows = []
+    for (const [order, inOrder] of Object.entries(ORDERS)) {
+      const made = makeFleet(Math.max(10, Math.round(ELECTRODES * scale)), TESTS_EACH)
+      const fleet = { ...made, rows: inOrder(made.rows) }
+      const folder = await mkdtemp(join(tmpdir(), 'stakeline-backfill-'))
+      try {
+        const service = await throughService(join(folder, 'service'), fleet)
+        const items = await allItems(join(folder, 'service'))
+        const bare = await bareWrites(join(folder, 'bare'), items)
+        rows.push(
+          ratioOf({
+            name: `backfill-${order}`,
+            what: `${fleet.rows.length} surveys in order of ${order}, from the upload to the last assessment`,
+            against: `the same ${items.length} items batch-written by a bare SDK client`,
+            ...{ measured: service.seconds, reference: bare.seconds, unit: 's', goal: 3 },
+            notes: {
+              'upload s': rounded(service.uploadSeconds),
+              'processor time': rounded(service.cpuSeconds / bare.cpuSeconds),
+            },
+          }),
+        )
+      } finally {
+        await rm(folder, { recursive: true, force: true, maxRetries: 5 })
+      }
+    }
+    return rows
+  },
 }

@@ -1,0 +1,79 @@
+import { CAUTIONS } from '../../shared-lib/evaluate/cautions.ts'
+import { readEvidence } from '../../shared-lib/history/evidence.ts'
+import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingCode } from '../../shared-lib/survey/finding.ts'
+
+/** Findings whose next step may lead a person's hand to the electrode's conductor or its link. */
+const LEADS_TO_THE_CONDUCTOR: ReadonlySet<FindingCode> = new Set<FindingCode>([
+  'electrode-open-suspected',
+  'earth-left-open',
+  'not-isolated',
+  'rising-drift',
+  'corrosion-suspected',
+  'step-rise',
+  'step-fall',
+  'parallel-path-suspected',
+  'improvement-unexplained',
+  'site-drift',
+  'limit-exceeded',
+  'limit-inconclusive',
+  'limit-forecast',
+])
+
+/** The likeliest explanations that a mail has room for. */
+const MOST_ALTERNATIVES = 3
+
+/** `step-rise` -> `step rise`: the code's own words are plain enough. */
+export const titleOf = (code: string): string => code.replaceAll('-', ' ')
+
+/** A number with at most four significant digits, without an exponent. */
+export const plainNumber = (value: number): string =>
+  Number(value.toPrecision(4)).toLocaleString('en-GB', { maximumFractionDigits: 12, useGrouping: false })
+
+/** A chance as a whole percent; the ends are not claimed. */
+export function chanceWords(probability: number): string {
+  if (probability > 0.99) return 'over 99 %'
+  if (probability < 0.01) return 'under 1 %'
+  return `${Math.round(probability * 100)} %`
+}
+
+/** ` (estimated chance 83 %, not yet checked here)`, or nothing where none is claimed. */
+export const chanceNote = (f: FindingItem): string =>
+  f.probability === null ? '' : ` (estimated chance ${chanceWords(f.probability)}, not yet checked here)`
+
+/** `It could also be: a slipped decimal 12 %; a parallel path 4 %.`, the likeliest first; null where the finding names none. */
+export function alternativesLine(f: FindingItem): string | null {
+  const { alternatives = [] } = readEvidence(f.evidence)
+  const others = alternatives
+    .filter((a) => a.probability === null || a.probability >= 0.01)
+    .sort((a, b) => (b.probability ?? -1) - (a.probability ?? -1))
+    .slice(0, MOST_ALTERNATIVES)
+    .map((a) => (a.probability === null ? a.explanation : `${a.explanation} ${chanceWords(a.probability)}`))
+  return others.length === 0 ? null : `It could also be: ${others.join('; ')}.`
+}
+
+/** What to mind where the advice sends a person to the conductor; null where it does not. */
+export const cautionLine = (f: FindingItem): string | null =>
+  LEADS_TO_THE_CONDUCTOR.has(f.code) ? CAUTIONS.link : null
+
+/** Told in the table, the alternatives or the message already, or of no use in a mail. */
+const TOLD_ELSEWHERE: ReadonlySet<string> = new Set([
+  ...['resistanceOhm', 'expectedOhm', 'ratio', 'neighbours', 'sharedShiftPercent', 'parametersVersion'],
+  ...['crossesOn', 'confirms'],
+])
+
+/** The plain numbers and words of the evidence; of a comparison, those that its table does not show. */
+export function factRows(f: FindingItem, withTable: boolean): [name: string, value: string][] {
+  return Object.entries(f.evidence)
+    .filter(
+      ([k, v]) => (typeof v === 'number' || typeof v === 'string') && !(withTable && TOLD_ELSEWHERE.has(k)),
+    )
+    .map(([k, v]) => [spaced(k), typeof v === 'number' ? plainNumber(v) : String(v)])
+}
+
+/** `expectedOhm` -> `expected ohm`. */
+const spaced = (key: string): string =>
+  key
+    .replace(/([a-z0-9])([A-Z])/g, '$1 $2')
+    .replace(/([A-Z])([A-Z][a-z])/g, '$1 $2')
+    .toLowerCase()

@@ -1,0 +1,139 @@
+import { describe, expect, it } from 'vitest'
+import { composeMail } from '../../functions/notify/compose-mail.ts'
+import { sparkline, valueRows } from '../../functions/notify/earlier-values.ts'
+import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import { finding } from '../ledger/examples.ts'
+
+const settings = {
+  operatorName: 'Hill operator',
+  baseUrl: 'https://stakes.example.org',
+  mailDomain: 'stakes.example.org',
+}
+const TO = 'engineer@example.org'
+
+const compared = (surveyRef: string, over: Partial<FindingItem> = {}): FindingItem => ({
+  ...finding('H-1', surveyRef, { code: 'step-rise' }),
+  probability: 0.71,
+  message: 'Read 31.5 Ω where 9 to 12 Ω was expected. Test it again on the same line.',
+  evidence: {
+    resistanceOhm: 31.5,
+    expectedOhm: 10.4,
+    expectedRangeOhm: [9, 12],
+    alternatives: [
+      { explanation: 'a wet season', probability: 0.002 },
+      { explanation: 'a slipped decimal', probability: 0.08 },
+      { explanation: 'another electrode', probability: 0.19 },
+    ],
+    points: [
+      { surveyRef: 'old', testedAt: '2024-05-02', resistanceOhm: 10.2, used: true },
+      {
+        surveyRef: 'odd',
+        testedAt: '2025-05-02',
+        resistanceOhm: 1.04,
+        lowOhm: 8.8,
+        highOhm: 12.1,
+        used: false,
+      },
+      { surveyRef, testedAt: '2026-05-01', resistanceOhm: 31.5, lowOhm: 9, highOhm: 12, used: true },
+    ],
+    distancesShort: 2,
+  },
+  ...over,
+})
+const mailOf = (findings: FindingItem[], urgent = false) =>
+  composeMail(TO, findings, [], { urgent, atMs: 0 }, settings)
+
+describe('the mail of a finding', () => {
+  const mail = mailOf([compared('S-1')])
+
+  it('names the likeliest other explanations with their chances, the likeliest first, and leaves out what is next to impossible', () => {
+    const line = 'It could also be: another electrode 19 %; a slipped decimal 8 %.'
+    expect(mail.text).toContain(line)
+    expect(mail.html).toContain(line)
+    expect(mail.text).not.toContain('a wet season')
+  })
+
+  it('shows the earlier values as a table with what was expected, and as one line of bars', () => {
+    expect(mail.text).toContain(
+      [
+        '  tested       ohm  expected',
+        '  2024-05-02  10.2',
+        '  2025-05-02  1.04  8.8 to 12.1  not counted',
+        '  2026-05-01  31.5  9 to 12      this test',
+        '  oldest to newest: ▆▁█',
+      ].join('\n'),
+    )
+  })
+
+  it('has an HTML table with a caption and header cells', () => {
+    expect(mail.html).toMatch(/<caption[^>]*>Values of H-1, oldest first<\/caption>/)
+    expect(mail.html.match(/<th scope="col"/g)).toHaveLength(4)
+    expect(mail.html).toMatch(/<th scope="row"[^>]*>2025-05-02<\/th>/)
+  })
+
+  it('links to the page that says why', () => {
+    expect(mail.text).toContain(
+      `https://stakes.example.org/findings/${encodeURIComponent(compared('S-1').id)}`,
+    )
+  })
+
+  it('cautions where a hand may come to the conductor, and only there', () => {
+    expect(mail.text).toContain('Caution: Before a link is opened:')
+    expect(mailOf([compared('S-1', { code: 'decimal-slip' })]).text).not.toContain('Caution:')
+  })
+
+  it('is complete where the evidence is that of another version', () => {
+    const odd = compared('S-1', { evidence: { points: 'lost', alternatives: [{}], spreadPercent: 12.3456 } })
+    const text = mailOf([odd]).text
+    expect(text).toContain('spread percent: 12.35')
+    expect(text).not.toContain('oldest to newest')
+  })
+
+  it('escapes what crews wrote', () => {
+    expect(mailOf([compared('<b>S</b>')]).html).toContain('&lt;b&gt;S&lt;/b&gt;')
+  })
+})
+
+describe('a mail of many findings', () => {
+  it('has the ten worst in full, counts the others and links to the queue narrowed as they are', () => {
+    const many = Array.from({ length: 14 }, (_, i) => compared(`S-${i + 10}`))
+    const worst = compared('S-99', { severity: 'urgent' })
+    const { text } = mailOf([...many, worst])
+    expect(text.match(/^Why, with the plot/gm)).toHaveLength(10)
+    expect(text.indexOf('survey S-99')).toBeLessThan(text.indexOf('survey S-10'))
+    expect(text).toContain('And 5 more: https://stakes.example.org/findings?site=HILL&kind=step-rise')
+  })
+})
+
+describe('the id of a mail', () => {
+  const a = compared('S-1')
+  const b = compared('S-2')
+  it('is the same when the same news is sent again, in any order', () => {
+    expect(mailOf([a, b]).messageId).toBe(mailOf([b, a]).messageId)
+  })
+  it('is another for another recipient, other findings, or a warning that has become urgent', () => {
+    const ids = [
+      mailOf([a]),
+      mailOf([b]),
+      mailOf([{ ...a, severity: 'urgent' }], true),
+      composeMail('other@example.org', [a], [], { urgent: false, atMs: 0 }, settings),
+    ].map((m) => m.messageId)
+    expect(new Set(ids).size).toBe(4)
+  })
+})
+
+describe('the line of bars', () => {
+  it('goes by ratios, and is level where the values are', () => {
+    expect(sparkline([1, 10, 100])).toBe('▁▅█')
+    expect(sparkline([10, 10.05, 10.1])).toBe('▄▄▄')
+  })
+  it('has no table for a finding that compares nothing, and at most eight rows for one that compares much', () => {
+    expect(valueRows(compared('S-1', { evidence: { resistanceOhm: 3 } }))).toEqual([])
+    const points = Array.from({ length: 30 }, (_, i) => ({
+      ...{ surveyRef: `P-${i}`, testedAt: '2026-01-01', resistanceOhm: i + 1, used: true },
+    }))
+    expect(valueRows(compared('P-29', { evidence: { points } })).map((r) => r.resistanceOhm)).toEqual([
+      23, 24, 25, 26, 27, 28, 29, 30,
+    ])
+  })
+})
