@@ -6,6 +6,8 @@ export interface LocalSettings {
   dataDir: string
   loadSample: boolean
   mailHoldS: number
+  /** Adopt what the fleet has taught without asking. */
+  adoptParameters: boolean
   operatorName: string
   fallbackEmail: string
   controlRoomPhone?: string
@@ -35,6 +37,7 @@ export function readSettings(env: Record<string, string | undefined>): LocalSett
     dataDir: resolve(env.STAKELINE_DATA || '.stakeline'),
     loadSample: yesOrNo('STAKELINE_SAMPLE', env.STAKELINE_SAMPLE, true),
     mailHoldS: wholeNumber('STAKELINE_MAIL_HOLD_S', env.STAKELINE_MAIL_HOLD_S, 30, 900),
+    adoptParameters: yesOrNo('STAKELINE_ADOPT_PARAMETERS', env.STAKELINE_ADOPT_PARAMETERS, false),
     operatorName: env.STAKELINE_OPERATOR || 'Sample operator (invented)',
     fallbackEmail: env.STAKELINE_FALLBACK_EMAIL || 'quality@example.org',
     ...(env.STAKELINE_CONTROL_ROOM_PHONE ? { controlRoomPhone: env.STAKELINE_CONTROL_ROOM_PHONE } : {}),

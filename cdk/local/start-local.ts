@@ -8,6 +8,7 @@ import { createCompare } from '../../functions/compare/create-compare.ts'
 import { createIntake } from '../../functions/intake/create-intake.ts'
 import { createNotify } from '../../functions/notify/create-notify.ts'
 import { createNightly } from '../../functions/upkeep/create-nightly.ts'
+import { createDiscardDrafts } from '../../functions/upkeep/discard-drafts.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { buildClient } from '../../functions/web/client/build-client.ts'
 import { createApp } from '../../functions/web/create-app.ts'
@@ -127,7 +128,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     })
   const nightly = createNightly({
     ...{ ledger, notifyQueue, compareQueue, clock, newId, log },
-    settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: false },
+    settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
   })
   // On one machine the instruments are judged whenever comparisons have come to rest; what the fleet teaches once a day.
   let comparedAtMs: number | null = clock.nowMs()
@@ -147,13 +148,17 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       ),
     QUIET_MS,
   )
-  const daily = setInterval(
-    () =>
-      void nightly
-        .learn()
-        .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) })),
-    DAY_MS,
-  )
+  const discardDrafts = createDiscardDrafts({ ledger, archive, clock, log })
+  const tidy = () =>
+    discardDrafts().catch((error) =>
+      log({ level: 'error', message: 'drafts were not removed', error: describe(error) }),
+    )
+  const daily = setInterval(() => {
+    void nightly
+      .learn()
+      .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) }))
+    void tidy()
+  }, DAY_MS)
   const myTurn = () => pressure.whenIdle(COMPARE_WAITS_MS)
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
@@ -205,7 +210,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     upkeep(staleAfterS)().catch((error) =>
       log({ level: 'error', message: 'the sweep failed', error: describe(error) }),
     )
-  void sweep(0)
+  void sweep(0).then(tidy)
   const timer = setInterval(() => void sweep(120), SWEEP_EVERY_MS)
 
   const links = await Promise.all(

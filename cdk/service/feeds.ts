@@ -17,9 +17,43 @@ const AT_ONCE: Record<QueueName, number> = { intake: 10, compare: 50, notify: 5 
 const BATCH: Record<QueueName, number> = { intake: 1, compare: 5, notify: 5 }
 const SWEEP_EVERY = Duration.minutes(5)
 
+interface Wake {
+  id: string
+  task: 'sweep' | 'instruments' | 'learn'
+  description: string
+  when: string
+  /** A start later than this is worth nothing: the next is near. */
+  atMostLate: Duration
+}
+
+/** What upkeep is woken for, each with the task's name as its event. Nightly work begins when crews are home, UTC. */
+const WAKES: readonly Wake[] = [
+  {
+    id: 'Sweep',
+    task: 'sweep',
+    description: 'Sends again what lost its message, releases held surveys',
+    when: `rate(${SWEEP_EVERY.toMinutes()} minutes)`,
+    atMostLate: SWEEP_EVERY,
+  },
+  {
+    id: 'Instruments',
+    task: 'instruments',
+    description: 'Looks through every site for instruments that read unlike the others',
+    when: 'cron(10 1 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+  {
+    id: 'Learn',
+    task: 'learn',
+    description: 'Learns the parameters of comparison from the fleet; a person adopts them',
+    when: 'cron(10 2 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+]
+
 /**
- * What wakes the functions: queues with partial batch responses, the schedule, and the archive's news of a file sent directly.
- * Returns the queue of sweeps that could not be started.
+ * What wakes the functions: queues with partial batch responses, the schedules, and the archive's news of a file sent directly.
+ * Returns the queue of scheduled tasks that could not be started.
  */
 export function createFeeds(
   scope: Construct,
@@ -40,18 +74,19 @@ export function createFeeds(
   allow(role, ['lambda:InvokeFunction'], [functions.upkeep.functionArn])
   allow(role, ['sqs:SendMessage'], [missedSweeps.queueArn])
   // Spelled out, because the construct's own target may call every version of the function too.
-  new CfnSchedule(scope, 'Sweep', {
-    description: 'Sends again what lost its message, releases held surveys',
-    scheduleExpression: `rate(${SWEEP_EVERY.toMinutes()} minutes)`,
-    flexibleTimeWindow: { mode: 'OFF' },
-    target: {
-      arn: functions.upkeep.functionArn,
-      roleArn: role.roleArn,
-      deadLetterConfig: { arn: missedSweeps.queueArn },
-      // The next sweep is near: a late one is worth nothing.
-      retryPolicy: { maximumEventAgeInSeconds: SWEEP_EVERY.toSeconds(), maximumRetryAttempts: 1 },
-    },
-  })
+  for (const { id, task, description, when, atMostLate } of WAKES)
+    new CfnSchedule(scope, id, {
+      description,
+      scheduleExpression: when,
+      flexibleTimeWindow: { mode: 'OFF' },
+      target: {
+        arn: functions.upkeep.functionArn,
+        roleArn: role.roleArn,
+        input: JSON.stringify({ task }),
+        deadLetterConfig: { arn: missedSweeps.queueArn },
+        retryPolicy: { maximumEventAgeInSeconds: atMostLate.toSeconds(), maximumRetryAttempts: 1 },
+      },
+    })
   return { missedSweeps }
 }
 

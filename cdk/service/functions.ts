@@ -33,7 +33,8 @@ export interface FunctionParts {
 
 /** API Gateway gives up after 30 s. */
 const WEB_TIMEOUT_S = 29
-const UPKEEP_TIMEOUT_S = 300
+/** Lambda's longest: nightly work goes through every site. */
+const UPKEEP_TIMEOUT_S = 900
 /** From here on a function has one processor to itself. */
 const ONE_PROCESSOR_MB = 1769
 
@@ -118,15 +119,17 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
       },
     }),
     upkeep: make('upkeep', {
-      description: 'On a schedule: what lost its message is sent again',
-      memoryMb: 512,
+      description: 'On schedules: what lost its message is sent again; by night, instruments and learning',
+      memoryMb: ONE_PROCESSOR_MB,
       timeoutS: UPKEEP_TIMEOUT_S,
-      // Two sweeps at once only do the same work twice.
-      atOnce: 1,
+      // A sweep beside nightly work; more at once only do the same work twice.
+      atOnce: 2,
       environment: {
         INTAKE_QUEUE_URL: url('intake'),
         COMPARE_QUEUE_URL: url('compare'),
         NOTIFY_QUEUE_URL: url('notify'),
+        FALLBACK_EMAIL: config.fallbackEmail,
+        MAIL_HOLD_S: String(config.mailHoldS),
       },
     }),
   }

@@ -1,15 +1,18 @@
+import * as z from 'zod'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
-import { setting } from '../../shared-lib/ports/cloud/environment.ts'
+import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'
 import { sqsQueue } from '../../shared-lib/ports/cloud/sqs-queue.ts'
 import { surroundings } from '../../shared-lib/ports/cloud/surroundings.ts'
+import { createNightly } from './create-nightly.ts'
 import { createUpkeep } from './create-upkeep.ts'
 
-/** upkeep on Lambda, woken by the schedule. */
+/** upkeep on Lambda: each schedule names the task it wakes it for. */
 const { env } = process
 const around = surroundings(env)
 const { ledger } = openLedger(setting(env, 'TABLE_NAME'))
 const compareQueue = sqsQueue(setting(env, 'COMPARE_QUEUE_URL'))
+const notifyQueue = sqsQueue(setting(env, 'NOTIFY_QUEUE_URL'))
 
 const sweep = createUpkeep({
   ...around,
@@ -17,9 +20,27 @@ const sweep = createUpkeep({
   desk: createDesk({ ...around, ledger, compareQueue }),
   intakeQueue: sqsQueue(setting(env, 'INTAKE_QUEUE_URL')),
   compareQueue,
-  notifyQueue: sqsQueue(setting(env, 'NOTIFY_QUEUE_URL')),
+  notifyQueue,
   // Longer than any queue takes when all is well, so that what is merely under way is left alone.
   settings: { staleAfterS: 15 * 60 },
 })
 
-export const handler = () => sweep()
+const nightly = createNightly({
+  ...around,
+  ledger,
+  compareQueue,
+  notifyQueue,
+  settings: {
+    fallbackEmail: setting(env, 'FALLBACK_EMAIL'),
+    mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),
+    oldAfterDays: 30,
+    // As on one machine: what is learnt waits for an engineer or an administrator.
+    adoptLearnt: false,
+  },
+})
+
+const TASKS = { sweep, instruments: nightly.instruments, learn: nightly.learn }
+const event = z.object({ task: z.enum(['sweep', 'instruments', 'learn']) })
+
+/** @throws on an event that names no task, and whatever stops the task: the schedule's dead letters and the alarm tell of it */
+export const handler = (input: unknown) => TASKS[event.parse(input).task]()

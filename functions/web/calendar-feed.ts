@@ -2,6 +2,7 @@ import { createHash, timingSafeEqual } from 'node:crypto'
 import type { Hono } from 'hono'
 import ical from 'ical-generator'
 import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
+import type { RetestRequest } from '../../shared-lib/ledger/retest-request.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'
 import { answerNotFound } from './failures.ts'
@@ -80,19 +81,23 @@ function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): string 
     name: `Earth tests due, ${deps.settings.operatorName}`,
     prodId: { company: 'stakeline', product: 'due' },
   })
-  for (const { electrode: e, dueOn, lastTestedAt } of records) {
+  for (const { electrode: e, dueOn, lastTestedAt, retest } of records) {
     if (dueOn === undefined) continue
     // One entry an electrode, for ever: a later test moves it, and its number grows with the day of that test.
     const testedDay = lastTestedAt === undefined ? 0 : Math.floor(Date.parse(lastTestedAt) / DAY_MS)
     calendar.createEvent({
       id: `due-${createHash('sha256').update(e.electrodeId).digest('hex').slice(0, 32)}@stakeline`,
-      sequence: Math.max(0, testedDay),
+      sequence: Math.max(0, testedDay, retest ? Math.floor(Date.parse(retest.askedOn) / DAY_MS) : 0),
       stamp: new Date(lastTestedAt ?? `${dueOn}T00:00:00Z`),
       start: new Date(`${dueOn.slice(0, 10)}T00:00:00Z`),
       allDay: true,
-      summary: `Earth test due: ${e.electrodeId} at ${e.siteId}`,
+      summary: `Earth ${retest ? 'retest' : 'test'} due: ${e.electrodeId} at ${e.siteId}`,
+      ...(retest ? { description: retestWords(retest) } : {}),
       url: `${deps.settings.baseUrl}/electrodes/${encodeURIComponent(e.electrodeId)}`,
     })
   }
   return calendar.toString()
 }
+
+const retestWords = ({ reason, askedOn }: RetestRequest): string =>
+  `Asked for on ${askedOn} because of: ${reason.replaceAll('-', ' ')}. Same line, same stakes as that test.`

@@ -74,7 +74,7 @@ export async function receiveUpload(
 export async function handInDraft(deps: WebDeps, draft: Upload): Promise<void> {
   if (draft.state !== 'draft') return
   const receivedAt = new Date(deps.clock.nowMs()).toISOString()
-  await deps.ledger.putUpload({ ...draft, state: 'received', receivedAt })
+  if (!(await deps.ledger.changeDraft({ ...draft, state: 'received', receivedAt }))) return
   await deps.intakeQueue.send([{ body: { uploadId: draft.id } }])
 }
 

@@ -1,5 +1,6 @@
 import type { ElectrodeRecord, FindingItem, Page } from '../../shared-lib/ledger/ledger.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
+import type { Electrode } from '../../shared-lib/survey/register.ts'
 import { barToRead, seesOnlyNamed } from './access.ts'
 import type { WebDeps } from './deps.ts'
 import { visiblePage } from './visible-page.ts'
@@ -36,6 +37,29 @@ export function visibleElectrodes(
     ...keepReadable(person),
     ...oneSite(q.siteId),
   })
+}
+
+const SITE_PAGE = 200
+
+/** The electrodes of one site, page after page up to `most`; `complete` says whether that was all. */
+export async function visibleElectrodesOfSite(
+  deps: WebDeps,
+  person: Person,
+  siteId: string,
+  most: number,
+): Promise<{ electrodes: Electrode[]; complete: boolean }> {
+  const electrodes: Electrode[] = []
+  let cursor: string | undefined
+  do {
+    const page = await visibleElectrodes(deps, person, {
+      limit: SITE_PAGE,
+      siteId,
+      ...(cursor === undefined ? {} : { cursor }),
+    })
+    electrodes.push(...(page?.items ?? []).map((record) => record.electrode))
+    cursor = page?.next ?? undefined
+  } while (cursor !== undefined && electrodes.length < most)
+  return { electrodes, complete: cursor === undefined }
 }
 
 /** Electrodes due up to the end of a month (`YYYY-MM`). */

@@ -73,9 +73,8 @@ export function openVerdict(): Verdict {
 
 /** Evidence must survive JSON: numbers that are not finite are left out, absent values too. */
 function finiteOnly(evidence: Record<string, unknown>): Record<string, unknown> {
-  return Object.fromEntries(
-    Object.entries(evidence).filter(
-      ([, value]) => value !== undefined && !(typeof value === 'number' && !Number.isFinite(value)),
-    ),
-  )
+  const kept: Record<string, unknown> = {}
+  for (const [key, value] of Object.entries(evidence))
+    if (value !== undefined && !(typeof value === 'number' && !Number.isFinite(value))) kept[key] = value
+  return kept
 }

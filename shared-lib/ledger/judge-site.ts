@@ -2,11 +2,12 @@ import { assessSite } from '../history/assess-site.ts'
 import type { Assessment, Decision, Parameters } from '../history/assessment.ts'
 import { mergeFindings } from '../history/merge-findings.ts'
 import { type Settling, settledBy } from '../history/settle.ts'
-import { dueOn } from '../plan/due.ts'
+import { dueOn, earlierDay } from '../plan/due.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
 import type { FindingState } from './ledger.ts'
+import { type AskingFinding, retestRequestOf } from './retest-request.ts'
 import { canonicalJson } from './same-json.ts'
 import { shortDigest } from './short-digest.ts'
 import type { ElectrodeHistory, KnownTest, OwnFinding } from './site-history.ts'
@@ -105,8 +106,11 @@ function wantedOf(
 function judgementOf(history: ElectrodeHistory, assessment: Assessment): ElectrodeJudgement {
   const put: WantedFinding[] = []
   const findings: ElectrodeHistory['findings'] = {}
+  const open: AskingFinding[] = []
   for (const wanted of wantedOf(history, assessment)) {
     const { surveyRef, finding } = wanted
+    if (wanted.state === 'open')
+      open.push({ surveyRef, code: finding.code, confirms: 'confirms' in finding.evidence })
     const digest = findingDigest(wanted, history.electrode)
     findings[surveyRef] ??= {}
     findings[surveyRef][finding.code] = digest
@@ -123,10 +127,12 @@ function judgementOf(history: ElectrodeHistory, assessment: Assessment): Electro
   )
   const last = history.tests.findLast(({ test }) => test.outcome === 'tested')?.test
   const lastTestedAt = last && new Date(last.testedAtMs).toISOString()
-  const due = dueOn(history.electrode, lastTestedAt)
+  const tests = history.tests.map((t) => t.test)
+  const retest = retestRequestOf(open, tests, history.decisions)
+  const due = earlierDay(dueOn(history.electrode, lastTestedAt), retest?.dueOn)
   const quiet = Object.keys(assessment.findings).length === 0
   const assessmentDigest = quiet ? '' : shortDigest(canonicalJson(assessment.findings))
-  const { lastTestedAt: _, dueOn: __, ...rest } = history
+  const { lastTestedAt: _, dueOn: __, retest: ___, ...rest } = history
   return {
     assessment,
     assessmentChanged: assessmentDigest !== history.assessmentDigest,
@@ -140,6 +146,7 @@ function judgementOf(history: ElectrodeHistory, assessment: Assessment): Electro
       assessmentDigest,
       ...(lastTestedAt ? { lastTestedAt } : {}),
       ...(due ? { dueOn: due } : {}),
+      ...(retest ? { retest } : {}),
     },
   }
 }

@@ -5,6 +5,7 @@ import type { Person } from '../ports/identity.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
+import type { RetestRequest } from './retest-request.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**
@@ -37,6 +38,8 @@ export interface ElectrodeRecord {
   /** Last test that was made (outcome tested), and when the next is due; absent when never tested or no interval. */
   lastTestedAt?: string
   dueOn?: string
+  /** A test asked for before its time; `dueOn` is then no later than it says. */
+  retest?: RetestRequest
 }
 
 /** What an electrode's surveys are judged by. `rev` changes with every change of words or limits. */
@@ -397,6 +400,12 @@ export interface Ledger {
 
   // uploads
   putUpload(upload: Upload): Promise<void>
+  /** Keeps a changed or handed-in draft. False when it is no draft any more, or was set aside to be removed. */
+  changeDraft(upload: Upload): Promise<boolean>
+  /** From now on the draft can no longer be handed in. False when it is no draft any more. */
+  setDraftAside(uploadId: string): Promise<boolean>
+  /** Removes a draft that was set aside; anything else stays. */
+  removeDraft(uploadId: string): Promise<void>
   getUpload(uploadId: string): Promise<Upload | null>
   listUploads(q: PageRequest & { by?: string }): Promise<Page<Upload>>
   /** One checkpoint: counts, refused rows and place, written so that a repeat changes nothing. */

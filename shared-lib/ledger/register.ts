@@ -20,6 +20,7 @@ import type { ElectrodeBooks, ElectrodeRecord, ElectrodeVersion, Ledger, WriteOu
 import { LedgerError } from './ledger-error.ts'
 import { mergedPage } from './merged-page.ts'
 import { inParallel } from './parallel.ts'
+import type { RetestRequest } from './retest-request.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { sameJson } from './same-json.ts'
 import { storable } from './storable.ts'
@@ -40,6 +41,7 @@ export const withDates = (record: ElectrodeRecord, history: Row | undefined): El
   ...record,
   ...(history?.lastTestedAt === undefined ? {} : { lastTestedAt: history.lastTestedAt as string }),
   ...(history?.dueOn === undefined ? {} : { dueOn: history.dueOn as string }),
+  ...(history?.retest === undefined ? {} : { retest: history.retest as RetestRequest }),
 })
 
 export async function recordsWithDates(

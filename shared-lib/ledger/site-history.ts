@@ -4,6 +4,7 @@ import { type CompactTest, compactTest, restoreTest } from '../history/compact-t
 import { byTestDate } from '../history/settle.ts'
 import { FINDING_CODES, type Finding, SEVERITIES } from '../survey/finding.ts'
 import type { Electrode, Work } from '../survey/register.ts'
+import type { RetestRequest } from './retest-request.ts'
 import { canonicalJson } from './same-json.ts'
 
 /** A finding of a survey's own evaluation, as far as later comparisons ask; `digest` stands for its words and numbers. */
@@ -34,7 +35,9 @@ export interface ElectrodeHistory {
   /** Of the stored assessment's findings; '' when none is stored. */
   assessmentDigest: string
   lastTestedAt?: string
+  /** The next test by the interval, or the retest asked for where that is earlier. */
   dueOn?: string
+  retest?: RetestRequest
 }
 
 /** Free text of the register that no judgement reads; the rest of the electrode's words goes into its history. */

@@ -39,11 +39,12 @@ export function putHistory(
   seen: Pick<StoredHistory, 'rev'> | null,
 ): Promise<boolean> {
   const { electrodeId, siteId } = history.electrode
-  const { dueOn, lastTestedAt } = history
+  const { dueOn, lastTestedAt, retest } = history
   const item = row(historyKey(siteId, electrodeId), {
     rev: (seen?.rev ?? 0) + 1,
     z: squeezed(historyText(history)),
     ...(lastTestedAt === undefined ? {} : { lastTestedAt }),
+    ...(retest === undefined ? {} : { retest }),
     ...(dueOn === undefined ? {} : { dueOn, ...dueListing(electrodeId, dueOn) }),
   })
   return seen

@@ -10,11 +10,20 @@ import type { TableAccess } from './table-access.ts'
 
 type UploadsArea = Pick<
   Ledger,
-  'putUpload' | 'getUpload' | 'listUploads' | 'checkpointUpload' | 'listRefused'
+  | 'putUpload'
+  | 'changeDraft'
+  | 'setDraftAside'
+  | 'removeDraft'
+  | 'getUpload'
+  | 'listUploads'
+  | 'checkpointUpload'
+  | 'listRefused'
 >
 
 const uploadRow = (u: Upload): Row =>
   row(uploadKey(u.id), { d: u, checkpoint: u.checkpoint, state: u.state, ...uploadListing(u) })
+
+const DRAFT_STATE = { names: { '#state': 'state' }, values: { ':draft': 'draft' } }
 
 /** In the order of the file's rows; what speaks of the whole file comes first. The same refusal again has the same key. */
 function refusedRow(uploadId: string, refused: RefusedRow): Row {
@@ -32,6 +41,19 @@ export function uploadsArea(table: TableAccess): UploadsArea {
   return {
     async putUpload(upload) {
       await table.put(uploadRow(upload))
+    },
+    changeDraft: (upload) =>
+      table.put(uploadRow(upload), {
+        ...DRAFT_STATE,
+        expression: '#state = :draft AND attribute_not_exists(setAside)',
+      }),
+    setDraftAside: (uploadId) =>
+      table.update(uploadKey(uploadId), { setAside: true }, { ...DRAFT_STATE, expression: '#state = :draft' }),
+    async removeDraft(uploadId) {
+      await table.delete(uploadKey(uploadId), {
+        ...DRAFT_STATE,
+        expression: '#state = :draft AND attribute_exists(setAside)',
+      })
     },
     async getUpload(uploadId) {
       const stored = await table.get(uploadKey(uploadId))

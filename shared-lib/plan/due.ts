@@ -1,5 +1,9 @@
 import type { Electrode } from '../survey/register.ts'
 
+/** The earlier of two days `YYYY-MM-DD`, either of which may be missing. */
+export const earlierDay = (a: string | undefined, b: string | undefined): string | undefined =>
+  a === undefined || (b !== undefined && b < a) ? b : a
+
 /**
  * The day an electrode's next test is due: the last test made plus the retest interval, or the installation plus the interval
  * while it has never been tested.

@@ -5,3 +5,9 @@ export interface Archive {
   /** Re-openable: each call starts at the beginning. Throws when the key is not there. */
   open(key: string): AsyncIterable<Uint8Array>
 }
+
+/** Takes files out of the archive again: for what was never handed in. */
+export interface ArchiveRemoval {
+  /** A key that is not there is no error. */
+  remove(key: string): Promise<void>
+}

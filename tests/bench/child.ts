@@ -11,9 +11,9 @@ export interface ChildRun {
   lines: number
 }
 
-/** Prints the process's largest resident set as it ends. */
+/** Prints the process's largest resident set as it ends. Compiled code is kept between runs for all alike, as the tool itself does. */
 const METER = `data:text/javascript,${encodeURIComponent(
-  'process.on("exit", () => process.stderr.write("maxRssMb " + Math.round(process.resourceUsage().maxRSS / 1024)))',
+  'import { enableCompileCache } from "node:module";enableCompileCache("node_modules/.cache/stakeline");process.on("exit", () => process.stderr.write("maxRssMb " + Math.round(process.resourceUsage().maxRSS / 1024)))',
 )}`
 const KEPT_CHARACTERS = 4000
 const NEWLINE = 0x0a

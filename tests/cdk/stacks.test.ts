@@ -109,6 +109,13 @@ describe('queues and functions', () => {
     })
   })
 
+  it('wake upkeep by schedules that each name a task of it', () => {
+    const schedules = Object.values(service.findResources('AWS::Scheduler::Schedule'))
+    const tasks = schedules.map(({ Properties }) => JSON.parse(Properties.Target.Input).task)
+    expect(tasks.sort()).toEqual(['instruments', 'learn', 'sweep'])
+    for (const { Properties } of schedules) expect(Properties.Target.DeadLetterConfig).toBeDefined()
+  })
+
   it('run on Node 24 and arm64, traced, each with a log group that is not kept for ever', () => {
     service.allResourcesProperties('AWS::Lambda::Function', {
       Runtime: 'nodejs24.x',
@@ -124,7 +131,7 @@ describe('queues and functions', () => {
       Object.values(t.findResources('AWS::Lambda::Function')).flatMap(
         (f) => f.Properties.ReservedConcurrentExecutions ?? [],
       )
-    expect(aside(service).sort()).toEqual([1, 5])
+    expect(aside(service).sort()).toEqual([2, 5])
     expect(aside(templatesOf({ 'stakeline:reserveConcurrency': 'no' }).service)).toEqual([])
   })
 })

@@ -3,7 +3,8 @@ import { join } from 'node:path'
 
 /**
  * How large a run is, where its chance comes from, and where its figures go. In CI the sizes are small; `STAKELINE_TEST_SIZE=full`
- * takes the full ones, `STAKELINE_TEST_RUNS=n` as many as fit, `STAKELINE_TEST_SEED` repeats a run, `STAKELINE_TEST_REPORT` names a folder for the figures.
+ * takes the full ones, `STAKELINE_TEST_RUNS=n` as many as there is time for, `STAKELINE_TEST_SEED` repeats a run,
+ * `STAKELINE_TEST_REPORT` names a folder for the figures.
  */
 const { STAKELINE_TEST_SIZE, STAKELINE_TEST_RUNS, STAKELINE_TEST_SEED, STAKELINE_TEST_REPORT } = process.env
 

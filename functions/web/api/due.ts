@@ -1,5 +1,6 @@
 import * as z from 'zod'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
+import { FINDING_CODES } from '../../../shared-lib/survey/finding.ts'
 import { problem } from '../problems.ts'
 import { visibleDue } from '../visible-lists.ts'
 import { PAGING, pageOf } from './paging.ts'
@@ -12,6 +13,17 @@ const dueItem = z
     dueOn: z.string(),
     overdue: z.boolean(),
     lastTestedAt: z.string().optional(),
+    retest: z
+      .object({
+        reason: z.enum(FINDING_CODES),
+        surveyRef: z.string(),
+        askedBy: z.enum(['step', 'decision']),
+        askedOn: z.string(),
+        dueOn: z.string(),
+        standsFrom: z.string(),
+      })
+      .optional()
+      .describe('A test asked for before its time, on the same line with the same stakes.'),
     limitOhm: z.number().optional(),
     limitBasis: z.string().optional(),
     retestMonths: z.number().optional(),
@@ -44,12 +56,13 @@ const listDue = apiRoute({
       ...(query.site === undefined ? {} : { siteId: query.site }),
     })
     if (!page) return problem(c, 'unknown-cursor')
-    const items = page.items.map(({ electrode, dueOn, lastTestedAt }) => ({
+    const items = page.items.map(({ electrode, dueOn, lastTestedAt, retest }) => ({
       electrodeId: electrode.electrodeId,
       siteId: electrode.siteId,
       dueOn,
       overdue: dueOn !== undefined && dueOn.slice(0, 10) < today,
       lastTestedAt,
+      retest,
       limitOhm: electrode.limitOhm,
       limitBasis: electrode.limitBasis,
       retestMonths: electrode.retestMonths,

@@ -5,12 +5,11 @@ import type { Calibration } from '../../../shared-lib/survey/register.ts'
 import { calibrationSchema, electrodeSchema, limitSchema } from '../../../shared-lib/survey/schema.ts'
 import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
-import { visibleElectrodes } from '../visible-lists.ts'
+import { visibleElectrodesOfSite } from '../visible-lists.ts'
 import { apiRoute } from './route.ts'
 
 /** More electrodes than a site has; what is over it is left out and said. */
 const MOST_ELECTRODES = 1000
-const PAGE = 200
 /** Limits are kept with their electrode: so many are read at the same time. */
 const AT_ONCE = 8
 
@@ -65,17 +64,7 @@ const getFieldBooks = apiRoute({
     if (siteId === undefined)
       return problem(c, 'not-found', { detail: 'Name a site, or an electrode of the register.' })
     if (!seesSite(person, siteId)) return problem(c, 'site-not-allowed')
-    const electrodes = []
-    let cursor: string | undefined
-    do {
-      const page = await visibleElectrodes(deps, person, {
-        limit: PAGE,
-        siteId,
-        ...(cursor === undefined ? {} : { cursor }),
-      })
-      electrodes.push(...(page?.items ?? []).map((r) => r.electrode))
-      cursor = page?.next ?? undefined
-    } while (cursor !== undefined && electrodes.length < MOST_ELECTRODES)
+    const { electrodes, complete } = await visibleElectrodesOfSite(deps, person, siteId, MOST_ELECTRODES)
     const limits = await inParallel(electrodes, AT_ONCE, (e) => deps.ledger.getLimits(e.electrodeId))
     const soil = (await deps.ledger.getSiteHeader(siteId))?.soil
     const calibrations = newestOfEach(await deps.ledger.listCalibrations())
@@ -85,7 +74,7 @@ const getFieldBooks = apiRoute({
       limits: limits.flat(),
       calibrations,
       ...(soil === undefined ? {} : { soil }),
-      complete: cursor === undefined,
+      complete,
     })
   },
 })

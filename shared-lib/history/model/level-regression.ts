@@ -202,10 +202,11 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
         }
         bn = NOISE_SHAPE * s0 + misfit / 2
         noise = bn / an
-        for (let k = 0; k < n; k++) {
-          const o = off[k]!
-          weights[k] = (DEGREES + 1) / (DEGREES + (o * o) / (noise * relative[k]!)) / relative[k]!
-        }
+        // (d + 1)/(d + o²/(noise·relative))/relative, in one division.
+        const perNoise = 1 / noise
+        if (round + 1 < ROUNDS)
+          for (let k = 0; k < n; k++)
+            weights[k] = (DEGREES + 1) / (DEGREES * relative[k]! + off[k]! * off[k]! * perNoise)
       }
       let lnDet = 0
       for (let i = 0; i < dim; i++) lnDet += 2 * Math.log(factor[i * DIM + i]!) - Math.log(precision[i]!)

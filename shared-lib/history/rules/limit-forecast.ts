@@ -28,6 +28,8 @@ export function limitForecast(m: Member, s: Sighting): Finding | null {
   const { limitOhm, outcome, validity } = s.test
   const last = m.tests.at(-1)
   if (limitOhm === null || !(limitOhm > 0) || outcome !== 'tested' || validity === 'invalid') return null
+  const target = Math.log(limitOhm)
+  if (s.y >= target) return null
   if (m.pending || !last || last.sighting !== s || last.doubt === 0) return null
   const used = m.tests.slice(m.start).filter((r) => r.doubt > 0)
   if (used.length < FEWEST_TESTS || s.t - used[0]!.sighting.t < LEAST_YEARS) return null
@@ -39,9 +41,8 @@ export function limitForecast(m: Member, s: Sighting): Finding | null {
   const sen = senSlope(t, y, kendall.variance)
   if (!sen || sen.slope <= 0) return null
   if (sen.low === null || sen.low <= 0 || sen.high === null) return null
-  const target = Math.log(limitOhm)
   const inYears = (target - sen.intercept) / sen.slope
-  if (s.y >= target || inYears <= 0 || inYears > HORIZON_YEARS) return null
+  if (inYears <= 0 || inYears > HORIZON_YEARS) return null
   const middleT = t[Math.floor((t.length - 1) / 2)]!
   const middleY = sen.intercept + sen.slope * middleT
   const scatter = robustSd(

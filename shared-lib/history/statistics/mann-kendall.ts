@@ -21,8 +21,16 @@ export function mannKendall(values: readonly number[]): MannKendall | null {
   const n = values.length
   if (n < 3 || !values.every(Number.isFinite)) return null
   let s = 0
-  for (let j = 1; j < n; j++) for (let i = 0; i < j; i++) s += Math.sign(values[j]! - values[i]!)
-  const variance = (n * (n - 1) * (2 * n + 5) - tieTerm(values)) / 18
+  let tied = false
+  for (let j = 1; j < n; j++) {
+    const later = values[j]!
+    for (let i = 0; i < j; i++) {
+      if (later > values[i]!) s++
+      else if (later < values[i]!) s--
+      else tied = true
+    }
+  }
+  const variance = (n * (n - 1) * (2 * n + 5) - (tied ? tieTerm(values) : 0)) / 18
   return { n, s, variance, ...significance(s, variance) }
 }
 

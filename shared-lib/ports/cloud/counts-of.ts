@@ -1,4 +1,5 @@
 import type { Counts } from './log-line.ts'
+import { METRIC_NAMES } from './metric-names.ts'
 
 type Entry = { message: string; [key: string]: unknown }
 
@@ -15,7 +16,18 @@ const COUNTS: Record<string, (entry: Entry) => Counts> = {
   }),
 }
 
-/** The counts in a log line; none for most. */
-export function countsOf(entry: Entry): Counts {
-  return COUNTS[entry.message]?.(entry) ?? {}
+const metricNames: ReadonlySet<string> = new Set(METRIC_NAMES)
+
+/**
+ * The counts in a log line that are metrics; none for most. What else a line calls `counts` is left in its words: a name that is not
+ * in the list would be a new metric, which costs money and which nobody watches.
+ */
+export function countsOf(entry: Entry): { counts: Counts; otherCounts: Record<string, unknown> } {
+  const given = typeof entry.counts === 'object' && entry.counts !== null ? Object.entries(entry.counts) : []
+  const isMetric = ([name, value]: [string, unknown]) =>
+    metricNames.has(name) && typeof value === 'number' && Number.isFinite(value)
+  return {
+    counts: { ...COUNTS[entry.message]?.(entry), ...Object.fromEntries(given.filter(isMetric)) },
+    otherCounts: Object.fromEntries(given.filter((pair) => !isMetric(pair))),
+  }
 }

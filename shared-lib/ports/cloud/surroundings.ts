@@ -4,7 +4,7 @@ import { correlationId } from '../correlation.ts'
 import type { Log } from '../handle-batch.ts'
 import { countsOf } from './counts-of.ts'
 import type { Environment } from './environment.ts'
-import { type Counts, logLine } from './log-line.ts'
+import { logLine } from './log-line.ts'
 
 /** What every function on Lambda has around it. */
 export interface Surroundings {
@@ -25,9 +25,10 @@ export function surroundings(env: Environment): Surroundings {
     clock,
     newId: () => randomBytes(16).toString('base64url'),
     log(entry) {
-      const counts = { ...countsOf(entry), ...(entry.counts as Counts | undefined) }
+      const { counts, otherCounts } = countsOf(entry)
+      const counted = Object.keys(otherCounts).length > 0 ? { counted: otherCounts } : {}
       const line = logLine(
-        { ...entry, counts },
+        { ...entry, ...counted, counts },
         { ...context, atMs: clock.nowMs(), correlationId: correlationId() },
       )
       // Past the console, which would put words of its own before the JSON.

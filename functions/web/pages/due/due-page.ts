@@ -1,10 +1,11 @@
 import type { ElectrodeRecord, Page } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RetestRequest } from '../../../../shared-lib/ledger/retest-request.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import { day, month, ohm, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
 import { paths } from '../view/paths.ts'
-import { OUTCOME_WORDS } from '../view/words.ts'
+import { FINDING_TITLES, OUTCOME_WORDS } from '../view/words.ts'
 import type { NotMade } from './not-made.ts'
 
 export interface DuePageParts {
@@ -49,13 +50,19 @@ ${records.map((r) => dueRow(r, today, notMade.get(r.electrode.electrodeId)))}</t
 }
 
 function dueRow(
-  { electrode: e, dueOn, lastTestedAt }: ElectrodeRecord,
+  { electrode: e, dueOn, lastTestedAt, retest }: ElectrodeRecord,
   today: string,
   visit: NotMade | undefined,
 ): Html {
   const overdue = dueOn !== undefined && dueOn.slice(0, 10) < today
   return html`<tr><th scope="row"><a href="${paths.electrode(e.electrodeId)}">${e.electrodeId}</a></th><td><a href="${paths.site(e.siteId)}">${e.siteId}</a></td>
-<td class="nowrap">${dueOn ? day(dueOn) : '–'}${overdue ? html` <strong>overdue</strong>` : nothing}</td>
+<td class="nowrap">${dueOn ? day(dueOn) : '–'}${overdue ? html` <strong>overdue</strong>` : nothing}${retest ? retestWords(e.electrodeId, retest, today) : nothing}</td>
 <td>${lastTestedAt ? day(lastTestedAt) : 'never'}${visit ? html`<br><span class="aside">${day(new Date(visit.atMs).toISOString())}: ${OUTCOME_WORDS[visit.outcome].toLowerCase()}</span>` : nothing}</td><td class="num">${e.limitOhm === undefined ? 'none set' : ohm(e.limitOhm)}</td><td>${e.limitBasis ?? ''}</td>
 <td><a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
+}
+
+/** Why a test is asked for before its time, and how it has to be made to be comparable. */
+function retestWords(electrodeId: string, retest: RetestRequest, today: string): Html {
+  const asked = retest.askedBy === 'step' ? 'found' : 'asked for'
+  return html`<br><span class="aside">Retest by ${day(retest.dueOn)}: <a href="${paths.survey(electrodeId, retest.surveyRef)}">${FINDING_TITLES[retest.reason].toLowerCase()}</a>, ${asked} ${day(retest.askedOn)}. Same line, same stakes.${today >= retest.standsFrom ? html` No test came: it stands as found.` : nothing}</span>`
 }

@@ -1,14 +1,12 @@
 import type { Hono } from 'hono'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
-import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import type { WebDeps } from '../../deps.ts'
-import { visibleElectrodes } from '../../visible-lists.ts'
+import { visibleElectrodesOfSite } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { labelPage } from './label-page.ts'
 
-const PAGE = 200
 /** About fifty sheets. */
 const MOST_LABELS = 1000
 
@@ -20,22 +18,12 @@ export function registerLabels(app: Hono<WebEnv>, deps: WebDeps): void {
 async function labels({ c, deps, person, frame }: PageCall): Promise<Response> {
   const siteId = pathPart(c, 'id')
   if (!seesSite(person, siteId)) return respondProblem(c, deps, 'site-not-allowed')
-  const electrodes: Electrode[] = []
-  let cursor: string | undefined
-  do {
-    const page = await visibleElectrodes(deps, person, {
-      limit: PAGE,
-      siteId,
-      ...(cursor === undefined ? {} : { cursor }),
-    })
-    electrodes.push(...(page?.items ?? []).map((r) => r.electrode))
-    cursor = page?.next ?? undefined
-  } while (cursor !== undefined && electrodes.length < MOST_LABELS)
+  const { electrodes, complete } = await visibleElectrodesOfSite(deps, person, siteId, MOST_LABELS)
   const body = labelPage({
     siteId,
     electrodes,
     baseUrl: deps.settings.baseUrl,
-    complete: cursor === undefined,
+    complete,
   })
   return respond(c, frame, { title: `Labels for site ${siteId}`, section: paths.electrodes, body })
 }

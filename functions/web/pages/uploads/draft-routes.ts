@@ -49,7 +49,7 @@ export async function draftAddress(call: PageCall, draft: Upload): Promise<strin
   const own = await ownOptionsFor(deps.ledger, person, head.headings)
   if (!own) return address
   // What was declared for this very file counts more than what was declared for the last.
-  await deps.ledger.putUpload({ ...draft, options: { ...own, ...draft.options } })
+  await deps.ledger.changeDraft({ ...draft, options: { ...own, ...draft.options } })
   return withQuery(address, { columns: 'before' })
 }
 
@@ -84,7 +84,7 @@ async function lookAgain(call: PageCall): Promise<Response> {
     })
     return showDraft(call, draft, { typed, problems })
   }
-  await deps.ledger.putUpload({ ...draft, options: { ...read.options } })
+  await deps.ledger.changeDraft({ ...draft, options: { ...read.options } })
   return c.redirect(paths.upload(draft.id), 303)
 }
 
