@@ -18,7 +18,12 @@ const DAY_MS = 86_400_000
  * Removes drafts that nobody handed in, archive and table. Set aside first, so that it can no longer be handed in while its file
  * goes; the entry goes last, so that what a crash leaves is found by the next call. Returns how many were removed.
  */
-export function createDiscardDrafts({ ledger, archive, clock, log }: DiscardDraftsDeps): () => Promise<number> {
+export function createDiscardDrafts({
+  ledger,
+  archive,
+  clock,
+  log,
+}: DiscardDraftsDeps): () => Promise<number> {
   return async () => {
     const before = clock.nowMs() - KEPT_DAYS * DAY_MS
     let removed = 0

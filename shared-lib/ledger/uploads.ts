@@ -48,7 +48,11 @@ export function uploadsArea(table: TableAccess): UploadsArea {
         expression: '#state = :draft AND attribute_not_exists(setAside)',
       }),
     setDraftAside: (uploadId) =>
-      table.update(uploadKey(uploadId), { setAside: true }, { ...DRAFT_STATE, expression: '#state = :draft' }),
+      table.update(
+        uploadKey(uploadId),
+        { setAside: true },
+        { ...DRAFT_STATE, expression: '#state = :draft' },
+      ),
     async removeDraft(uploadId) {
       await table.delete(uploadKey(uploadId), {
         ...DRAFT_STATE,

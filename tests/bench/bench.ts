@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
+import { bundles } from './bundles.ts'
 import { type Benchmark, type Ratio, rounded } from './ratio.ts'
 import { backfill } from './ratios/backfill.ts'
 import { checkMemory } from './ratios/check-memory.ts'
@@ -22,6 +23,7 @@ const BENCHMARKS: readonly Benchmark[] = [
   backfill,
   compareGrowth,
   pages,
+  bundles,
 ]
 
 const { values, positionals } = parseArgs({

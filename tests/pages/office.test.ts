@@ -134,6 +134,16 @@ describe('a held survey', () => {
   })
 })
 
+describe('a retest that a step asks for', () => {
+  it('is on the list of what is due with its reason, its day and how to make it', async () => {
+    const page = await text('quality', '/due?site=DEMO-NORTH')
+    expect(page).toMatch(
+      /Retest by 27 May 2025: <a [^>]*>a step up<\/a>, found 13 May 2025\. Same line, same stakes\./,
+    )
+    expect(page).toContain('No test came: it stands as found.')
+  })
+})
+
 describe('the calendar of due dates', () => {
   const linkIn = (page: string) => /<code class="copy">([^<]+)<\/code>/.exec(page)![1]!
 
@@ -143,8 +153,12 @@ describe('the calendar of due dates', () => {
     const answer = await house.app.request(path)
     expect(answer.headers.get('Content-Type')).toContain('text/calendar')
     const feed = await answer.text()
-    expect(feed).toContain('SUMMARY:Earth test due: DEMO-R1 at DEMO-NORTH')
-    expect(feed).toContain('DTSTART;VALUE=DATE:20260513')
+    expect(feed).toContain('SUMMARY:Earth test due: DEMO-S1 at DEMO-SOUTH')
+    expect(feed).toContain('DTSTART;VALUE=DATE:20260613')
+    // The last test of R1, of 13 May 2025, found a step: a retest is asked for within 14 days, and says why.
+    expect(feed).toContain('SUMMARY:Earth retest due: DEMO-R1 at DEMO-NORTH')
+    expect(feed).toContain('DESCRIPTION:Asked for on 2025-05-13 because of: step rise.')
+    expect(feed).toContain('DTSTART;VALUE=DATE:20250527')
     expect(feed).not.toMatch(/Ω|ohm|Tester|limit/i)
     const uidOf = (text: string) =>
       /UID:(\S+)(?:(?!END:VEVENT)[\s\S])*DEMO-R1 at/.exec(
@@ -160,6 +174,7 @@ describe('the calendar of due dates', () => {
     })
     await house.compare()
     const later = await (await house.app.request(path)).text()
+    expect(later).not.toContain('Earth retest due: DEMO-R1')
     expect(uidOf(later)).toBe(uidOf(feed))
     expect(later).toContain('DTSTART;VALUE=DATE:20270502')
     expect(sequenceOf(later)).toBeGreaterThan(sequenceOf(feed))

@@ -67,13 +67,14 @@ describe('more at once than the service can hold', () => {
 })
 
 describe('requests that wait too long', () => {
-  const gauge = { oldestMs: 0, loopDelayMs: 0 }
+  const gauge = { oldestMs: 0, loopDelayMs: 0, inside: 9 }
   const pressure: Pressure = {
     ...createPressure({ nowMs: () => 0 }, () => gauge.loopDelayMs),
     oldestMs: () => gauge.oldestMs,
+    inside: () => gauge.inside,
   }
-  const askedAt = async (oldestMs: number, loopDelayMs: number) => {
-    Object.assign(gauge, { oldestMs, loopDelayMs })
+  const askedAt = async (oldestMs: number, loopDelayMs: number, inside = 9) => {
+    Object.assign(gauge, { oldestMs, loopDelayMs, inside })
     const app = createApp({ ...house.deps, pressure })
     const headers = { Authorization: `Bearer ${await house.bearer(crew)}` }
     return app.request('/api/electrodes/E-1', { headers })
@@ -88,6 +89,8 @@ describe('requests that wait too long', () => {
     expect(answer.status).toBe(503)
     expect(Number(answer.headers.get('retry-after'))).toBeGreaterThan(0)
     expect((await askedAt(3000, 500)).status).toBe(200)
+    // With few inside, turning one away spares nobody.
+    expect((await askedAt(oldestMs, loopDelayMs, 8)).status).toBe(200)
   })
 
   it('answer /healthz nevertheless: busy is not broken', async () => {

@@ -19,8 +19,11 @@ function gate(most: number): { enter(): boolean; leave(): void } {
   }
 }
 
-/** A few requests may wait for something of their own, as for an upload that writes the same electrode: that is not pressure. */
-const SLOW_ONES = 8
+/**
+ * A few requests may wait for something of their own, as for an upload that writes the same electrode: that is not pressure. And
+ * where only a few are inside, turning one more away spares nobody.
+ */
+const A_FEW = 8
 
 /**
  * Answers 503 with Retry-After before anything of the request is read: as soon as more is asked at the same time than this process
@@ -35,8 +38,8 @@ export function refuseOverload(
   const files = gate(limits.filesAtOnce)
   const pressed = () =>
     pressure !== undefined &&
-    (pressure.oldestMs(SLOW_ONES) > limits.longestWaitMs ||
-      pressure.loopDelayMs() > limits.longestLoopDelayMs)
+    pressure.inside() > A_FEW &&
+    (pressure.oldestMs(A_FEW) > limits.longestWaitMs || pressure.loopDelayMs() > limits.longestLoopDelayMs)
   return async (c, next) => {
     if (pressed() || !requests.enter()) return problem(c, 'busy')
     try {

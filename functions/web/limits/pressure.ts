@@ -4,6 +4,8 @@ import type { Clock } from '../../../shared-lib/ports/clock.ts'
 export interface Pressure {
   /** A request has come in; call what it gives when the request has been answered. */
   enter(): () => void
+  /** How many requests are in. */
+  inside(): number
   /** How long the request has been in that is the oldest but for `besides` others, ms; 0 when there are not so many. */
   oldestMs(besides: number): number
   /** How long the event loop lately kept others waiting, ms. */
@@ -17,6 +19,7 @@ export function createPressure(clock: Clock, loopDelayMs: () => number): Pressur
   const waiting = new Set<() => void>()
   return {
     loopDelayMs,
+    inside: () => inside.size,
     enter() {
       const request = { sinceMs: clock.nowMs() }
       inside.add(request)

@@ -1,3 +1,4 @@
+import { medianSorted } from 'simple-statistics'
 import { Z95 } from './normal.ts'
 import { medianOr } from './robust-scale.ts'
 
@@ -23,21 +24,23 @@ export function senSlope(
   variance: number | null,
 ): SenSlope | null {
   if (times.length !== values.length || ![...times, ...values].every(Number.isFinite)) return null
-  const slopes: number[] = []
+  // Half a million slopes of a thousand tests: as plain numbers they are sorted ten times as fast.
+  const places = new Float64Array((times.length * (times.length - 1)) / 2)
+  let pairs = 0
   for (let j = 1; j < times.length; j++)
     for (let i = 0; i < j; i++) {
       const dt = times[j]! - times[i]!
-      if (dt !== 0) slopes.push((values[j]! - values[i]!) / dt)
+      if (dt !== 0) places[pairs++] = (values[j]! - values[i]!) / dt
     }
-  if (slopes.length === 0) return null
-  slopes.sort((a, b) => a - b)
-  const slope = medianOr(slopes, 0)
+  if (pairs === 0) return null
+  const slopes = places.subarray(0, pairs).sort()
+  const slope = medianSorted(slopes as unknown as number[])
   const intercept = medianOr(values, 0) - slope * medianOr(times, 0)
-  return { slope, intercept, pairs: slopes.length, ...gilbertInterval(slopes, variance) }
+  return { slope, intercept, pairs, ...gilbertInterval(slopes, variance) }
 }
 
 function gilbertInterval(
-  sorted: readonly number[],
+  sorted: ArrayLike<number>,
   variance: number | null,
 ): { low: number | null; high: number | null } {
   if (variance === null || !(variance > 0)) return { low: null, high: null }
@@ -46,7 +49,7 @@ function gilbertInterval(
 }
 
 /** Value at a 1-based, possibly fractional rank. */
-function atRank(sorted: readonly number[], rank: number): number | null {
+function atRank(sorted: ArrayLike<number>, rank: number): number | null {
   if (rank < 1 || rank > sorted.length) return null
   const below = Math.floor(rank)
   const lower = sorted[below - 1]!

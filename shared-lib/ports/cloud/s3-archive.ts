@@ -1,11 +1,11 @@
-import { DeleteObjectCommand, GetObjectCommand, PutObjectCommand, S3Client } from '@aws-sdk/client-s3'
-import type { Archive, ArchiveRemoval } from '../archive.ts'
+import { GetObjectCommand, PutObjectCommand, S3Client } from '@aws-sdk/client-s3'
+import type { Archive } from '../archive.ts'
 
 /**
  * Uploaded files in a bucket. What is put here came through a function and is a few megabytes at most, so it is put in one piece;
  * larger files go to the bucket directly (direct-uploads.ts).
  */
-export function s3Archive(bucket: string, client = new S3Client()): Archive & ArchiveRemoval {
+export function s3Archive(bucket: string, client = new S3Client()): Archive {
   return {
     async put(key, bytes) {
       const chunks: Uint8Array[] = []
@@ -21,10 +21,6 @@ export function s3Archive(bucket: string, client = new S3Client()): Archive & Ar
           if (Body) yield* Body as unknown as AsyncIterable<Uint8Array>
         },
       }
-    },
-    /** The bucket keeps what is removed for some days as an earlier version. */
-    async remove(key) {
-      await client.send(new DeleteObjectCommand({ Bucket: bucket, Key: key }))
     },
   }
 }

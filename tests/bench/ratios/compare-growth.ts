@@ -17,9 +17,9 @@ import { type Benchmark, median, ratioOf } from '../ratio.ts'
 
 const PRIOR = [10, 100, 1000]
 const ELECTRODES = [1000, 10_000]
-const NEW_SURVEYS = 15
+const NEW_SURVEYS = 7
 /** Ahead of what is counted: code that has not run yet is slow. */
-const WARM_UP = 10
+const WARM_UP = 3
 const FEW_PRIOR = 20
 const WRITES_AT_ONCE = 16
 
