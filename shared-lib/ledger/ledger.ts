@@ -5,7 +5,7 @@ import type { Person } from '../ports/identity.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
-import type { RetestRequest } from './retest-request.ts'
+import type { RetestRequest } from './retest.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
 
 /**

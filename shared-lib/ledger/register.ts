@@ -20,7 +20,7 @@ import type { ElectrodeBooks, ElectrodeRecord, ElectrodeVersion, Ledger, WriteOu
 import { LedgerError } from './ledger-error.ts'
 import { mergedPage } from './merged-page.ts'
 import { inParallel } from './parallel.ts'
-import type { RetestRequest } from './retest-request.ts'
+import type { RetestRequest } from './retest.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { sameJson } from './same-json.ts'
 import { storable } from './storable.ts'

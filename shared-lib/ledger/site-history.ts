@@ -4,7 +4,7 @@ import { type CompactTest, compactTest, restoreTest } from '../history/compact-t
 import { byTestDate } from '../history/settle.ts'
 import { FINDING_CODES, type Finding, SEVERITIES } from '../survey/finding.ts'
 import type { Electrode, Work } from '../survey/register.ts'
-import type { RetestRequest } from './retest-request.ts'
+import type { RetestRequest } from './retest.ts'
 import { canonicalJson } from './same-json.ts'
 
 /** A finding of a survey's own evaluation, as far as later comparisons ask; `digest` stands for its words and numbers. */

@@ -1,5 +1,5 @@
 import type { ElectrodeRecord, Page } from '../../../../shared-lib/ledger/ledger.ts'
-import type { RetestRequest } from '../../../../shared-lib/ledger/retest-request.ts'
+import type { RetestRequest } from '../../../../shared-lib/ledger/retest.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import { day, month, ohm, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
