@@ -31,7 +31,7 @@ export const plainNumber = (value: number): string =>
   Number(value.toPrecision(4)).toLocaleString('en-GB', { maximumFractionDigits: 12, useGrouping: false })
 
 /** A chance as a whole percent; the ends are not claimed. */
-export function chanceWords(probability: number): string {
+function chanceWords(probability: number): string {
   if (probability > 0.99) return 'over 99 %'
   if (probability < 0.01) return 'under 1 %'
   return `${Math.round(probability * 100)} %`

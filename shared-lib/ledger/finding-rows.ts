@@ -27,7 +27,7 @@ export const narrowingFacts = ({
 })
 
 /** A finding without what people have written beside it: the part that compare makes and may compare. */
-export function asCompared(finding: FindingItem): FindingItem {
+function asCompared(finding: FindingItem): FindingItem {
   const { ruling: _, claim: __, ...compared } = finding
   return compared
 }

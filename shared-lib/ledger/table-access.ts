@@ -13,7 +13,7 @@ import { storableItem, tooLarge } from './storable.ts'
 import { INDEX_ATTRIBUTES, type IndexName } from './table.ts'
 
 /** A condition that must hold for a write: the expression, and the values and names in it. */
-export interface Condition {
+interface Condition {
   expression: string
   values?: Record<string, unknown>
   names?: Record<string, string>

@@ -20,7 +20,7 @@ export const directTicket = z.object({
 export type DirectTicket = z.output<typeof directTicket>
 
 /** How the file is sent: one `multipart/form-data` POST with these fields first and the file last, in a field named `file`. */
-export interface DirectForm {
+interface DirectForm {
   url: string
   fields: Record<string, string>
 }

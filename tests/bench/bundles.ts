@@ -42,6 +42,7 @@ export const handler = handle(app)`
 /** What each function asks of its environment as it starts; nothing is called at these addresses. */
 const SETTINGS = {
   AWS_REGION: 'eu-west-1',
+  AWS_ENDPOINT_URL: 'http://127.0.0.1:9',
   AWS_ACCESS_KEY_ID: 'none',
   AWS_SECRET_ACCESS_KEY: 'none',
   TABLE_NAME: 'table',
@@ -61,7 +62,7 @@ const SETTINGS = {
   MAIL_HOLD_S: '600',
 }
 
-/** One call that needs nobody: a health look for web, an empty batch for a queue's function. Upkeep's tasks all need the table. */
+/** One call that needs nobody: a health look for web, an empty batch for intake and notify. Compare and upkeep ask the table first. */
 const HEALTH = {
   version: '2.0',
   rawPath: '/healthz',
@@ -77,7 +78,6 @@ const HEALTH = {
 const CALL: Partial<Record<Name, unknown>> = {
   web: HEALTH,
   intake: { Records: [] },
-  compare: { Records: [] },
   notify: { Records: [] },
 }
 

@@ -23,6 +23,16 @@ NOT_BY_CODE = {
 RARE = json.load(open(__file__.replace("permissions.py", "granted-but-not-seen.json"), encoding="utf8"))
 
 
+troubles = []
+
+
+def hold(what, holds, seen):
+    """A check that lets the others go on: one run tells every trouble."""
+    print(("ok    " if holds else "WRONG ") + what + ("" if holds else f": {str(seen)[:3000]}"), flush=True)
+    if not holds:
+        troubles.append(what)
+
+
 def role_of(function):
     return boto3.client("lambda").get_function_configuration(FunctionName=function)["Role"]
 
@@ -30,7 +40,7 @@ def role_of(function):
 def documents_of(role_arn):
     iam, name = boto3.client("iam"), role_arn.rsplit("/", 1)[1]
     attached = iam.list_attached_role_policies(RoleName=name)["AttachedPolicies"]
-    check(f"{name[:40]} has no managed policy", attached == [], attached)
+    hold(f"{name[:40]} has no managed policy", attached == [], attached)
     names = iam.list_role_policies(RoleName=name)["PolicyNames"]
     return [iam.get_role_policy(RoleName=name, PolicyName=n)["PolicyDocument"] for n in names]
 
@@ -57,7 +67,7 @@ def table_call(action, body, arn):
 
 def needs_of(call, where):
     """(action, resource, partitions) of one recorded call: mostly one, a mail two."""
-    target, path = call["target"] or "", urllib.parse.unquote(call["path"].split("?")[0])
+    target, path = call.get("target") or "", urllib.parse.unquote(call["path"].split("?")[0])
     if target.startswith("DynamoDB_"):
         action = target.split(".")[1]
         body = json.loads(call["body"])
@@ -107,7 +117,7 @@ def hold_against(calls_file, service, also_signed=()):
         "table": f"arn:aws:dynamodb:{region}:{account}:table/{variables['TABLE_NAME']}",
     }
     roles = {f: role_of(service[f"{f}function"]) for f in FUNCTIONS}
-    check("each function has a role of its own", len(set(roles.values())) == len(FUNCTIONS), roles)
+    hold("each function has a role of its own", len(set(roles.values())) == len(FUNCTIONS), roles)
     documents = {f: documents_of(roles[f]) for f in FUNCTIONS}
     may = lambda f, action, resource, partitions=(): judge(
         roles[f], documents[f], where, action, resource, list(partitions)
@@ -133,8 +143,8 @@ def hold_against(calls_file, service, also_signed=()):
     for function in FUNCTIONS:
         done = ", ".join(f"{a} {n}" for (f, a), n in sorted(seen.items()) if f == function)
         print(f"      {function}: {done}")
-    check(f"{calls} recorded calls, none of them denied by the function's role", not denied, sorted(denied))
-    check("every function was seen to call", {f for f, _ in seen} == set(FUNCTIONS), seen)
+    hold(f"{calls} recorded calls, none of them denied by the function's role", not denied, sorted(denied))
+    hold("every function was seen to call", {f for f, _ in seen} == set(FUNCTIONS), seen)
 
     granted = {
         (f, a) for f in FUNCTIONS for d in documents[f] for s in as_list(d["Statement"]) if s["Effect"] == "Allow"
@@ -142,10 +152,11 @@ def hold_against(calls_file, service, also_signed=()):
     }
     unused = {g for g in granted if g not in seen and g[1] not in NOT_BY_CODE}
     reasons = {(f, a) for f, actions in RARE.items() for a in actions}
-    check("what is granted was used, or has a reason", unused <= reasons, sorted(unused - reasons))
-    check("no reason is stale", reasons <= granted, sorted(reasons - granted))
+    hold("what is granted was used, or has a reason", unused <= reasons, sorted(unused - reasons))
+    hold("no reason is stale", reasons <= granted, sorted(reasons - granted))
     print(f"      {len(granted)} grants: {len(granted & set(seen))} used, {len(unused)} with a reason, the rest Lambda's own")
     not_possible(may, where)
+    check("the permissions are as they should be", not troubles, troubles)
 
 
 def not_possible(may, where):
@@ -157,10 +168,10 @@ def not_possible(may, where):
     never += [(f, "ses:SendEmail", f"arn:aws:ses:{where['region']}:{where['account']}:identity/example.org")
               for f in ("web", "intake", "compare", "upkeep")]
     open_doors = [n for n in never if may(*n) == "Allow"]
-    check(f"{len(never)} things no function may do are refused", not open_doors, open_doors)
+    hold(f"{len(never)} things no function may do are refused", not open_doors, open_doors)
     for function, actions in (("web", ("DeleteItem", "BatchWriteItem")), ("notify", ("DeleteItem", "BatchWriteItem")), ("intake", ("DeleteItem",))):
         for action in actions:
             kept = [p for p in ("E#E-1", "S#S-1", "I#T-1") if may(function, f"dynamodb:{action}", table, [p]) != "Deny"]
-            check(f"{function} cannot {action} in a partition of records", not kept, kept)
+            hold(f"{function} cannot {action} in a partition of records", not kept, kept)
             among = may(function, f"dynamodb:{action}", table, ["W#1", "E#E-1"])
-            check(f"{function} cannot {action} there among others", among == "Deny", among)
+            hold(f"{function} cannot {action} there among others", among == "Deny", among)

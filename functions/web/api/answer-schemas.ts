@@ -44,7 +44,7 @@ const judgedSurvey = z
   .meta({ id: 'JudgedSurvey' })
 
 /** What only this service can answer for this survey: a sender that keeps its own copy drops it on this and on nothing else. */
-export const receipt = z
+const receipt = z
   .object({
     id: z.string(),
     surveyRef: z.string(),

@@ -1,7 +1,7 @@
 import { replaySite } from '../assess-site.ts'
 import type { Parameters, SiteAssessmentInput } from '../assessment.ts'
 import type { Member } from '../model/member.ts'
-import type { SiteVisit } from '../model/site-level.ts'
+import type { SiteVisit } from '../model/site-visit.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
 
 /** What one site teaches about its operator's fleet: plain numbers, no names. */

@@ -1,6 +1,6 @@
 import type { Beliefs } from './beliefs.ts'
 import { seasonBasis } from './season.ts'
-import type { SiteVisit } from './site-level.ts'
+import type { SiteVisit } from './site-visit.ts'
 import { lnGamma } from './student.ts'
 
 /** Season (five terms) and one shape more. */

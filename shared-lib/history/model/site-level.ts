@@ -1,20 +1,12 @@
 import { normalCdf } from '../statistics/normal.ts'
 import type { Beliefs } from './beliefs.ts'
-import type { Residual } from './common-mode.ts'
 import { type LevelFit, levelRegression } from './level-regression.ts'
+import type { SiteVisit } from './site-visit.ts'
 
 /**
  * Does the site as a whole go up, against its own season and past? Its electrodes cannot show it one by one: what all share is
  * taken off each. The levels of its visits are a regression on the season with, perhaps, a ramp or a step from one visit on.
  */
-
-/** What one visit saw of the site, ln R above its electrodes' own levels, and each electrode's word on it. */
-export interface SiteVisit {
-  day: number
-  g: number
-  variance: number
-  words: Residual[]
-}
 
 export interface SiteDrift {
   /** Chance that the site goes up and it is not season, weather or scatter. */

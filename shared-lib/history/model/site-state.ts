@@ -1,8 +1,8 @@
 import type { Beliefs } from './beliefs.ts'
 import type { Member } from './member.ts'
 import { priorSeason, type Season } from './season.ts'
-import type { SiteVisit } from './site-level.ts'
 import { newSiteNoise, type SiteNoise } from './site-noise.ts'
+import type { SiteVisit } from './site-visit.ts'
 
 /** All that a site's replay carries from visit to visit; what comes later depends on nothing else. */
 export interface SiteState {

@@ -2,8 +2,9 @@ import type { Finding } from '../../survey/finding.ts'
 import { dayText, rounded } from '../comparison.ts'
 import { DAY_MS } from '../days.ts'
 import type { Beliefs } from '../model/beliefs.ts'
-import { type SiteDrift, type SiteVisit, siteDriftOf } from '../model/site-level.ts'
+import { type SiteDrift, siteDriftOf } from '../model/site-level.ts'
 import type { SiteState } from '../model/site-state.ts'
+import type { SiteVisit } from '../model/site-visit.ts'
 import type { Entry } from '../model/visits.ts'
 
 /** Raised from this chance on, and only for a rise that matters. */

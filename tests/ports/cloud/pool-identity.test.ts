@@ -1,7 +1,8 @@
 import { createLocalJWKSet, exportJWK, generateKeyPair, SignJWT } from 'jose'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { poolIdentity } from '../../../shared-lib/ports/cloud/pool-identity.ts'
+import { poolIdentity, poolKeys } from '../../../shared-lib/ports/cloud/pool-identity.ts'
 import { SESSION_LIFE_S } from '../../../shared-lib/ports/identity.ts'
+import { awsDouble } from './aws-double.ts'
 
 const NOW_MS = Date.parse('2026-05-04T10:00:00Z')
 const NOW_S = NOW_MS / 1000
@@ -87,13 +88,15 @@ describe('a bearer token of the pool', () => {
     expect(await verified({ claims })).toMatchObject({ role: 'quality', sites: [] })
   })
 
-  it('is trouble, not a no, when the pool’s keys cannot be reached', async () => {
-    const cut = async () => {
-      throw new TypeError('fetch failed')
-    }
-    const parts = { issuer: ISSUER, clientIds: [CLIENT], jwks: cut, sessionKeys: async () => sessionKeys }
+  it('is trouble, not a no, when the pool’s keys cannot be had', async () => {
+    const double = await awsDouble(() => ({ status: 500 }))
+    const jwks = poolKeys(double.settings.endpoint)
+    const parts = { issuer: ISSUER, clientIds: [CLIENT], jwks, sessionKeys: async () => sessionKeys }
     const known = poolIdentity({ ...parts, clock: { nowMs: () => NOW_MS } })
-    await expect(known.verify(await token(), ['bearer'])).rejects.toThrow('fetch failed')
+    await expect(known.verify(await token(), ['bearer'])).rejects.toThrow()
+    expect(double.asked.map(({ path }) => path)).toEqual(['/.well-known/jwks.json'])
+    await double.close()
+    await expect(known.verify(await token(), ['bearer'])).rejects.toThrow()
   })
 })
 
