@@ -25,7 +25,14 @@ if (file && functionName) {
       const target = this.getHeader('x-amz-target')
       // An object's bytes are not looked at.
       const body = target || this.path.startsWith('/v2/email') ? Buffer.concat(bodies.get(this) ?? []) : ''
-      const line = { functionName, method: this.method, host: this.host, path: this.path, target, body: `${body}` }
+      const line = {
+        functionName,
+        method: this.method,
+        host: this.host,
+        path: this.path,
+        target,
+        body: `${body}`,
+      }
       appendFileSync(file, `${JSON.stringify(line)}\n`)
     }
     return end.call(this, chunk, ...rest)

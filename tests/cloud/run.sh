@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # `npm run test:cloud`: deploys the real stacks with the CDK command line into an emulator that others wrote, on this machine only,
-# and drives the deployed API. Everything it makes is in one temporary folder, and goes at the end.
+# and drives the deployed API; then the same round over HTTP against `npm start`. Everything it makes is in one temporary folder, and goes at the end.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 work="$(mktemp -d)"
@@ -37,3 +37,4 @@ cdk synth --quiet --output "$out" -c stakeline:mailHoldS=2
 cdk bootstrap --app "$out" aws://000000000000/eu-west-1 >"$work/bootstrap.log" 2>&1 || { tail -30 "$work/bootstrap.log"; exit 1; }
 cdk deploy --all --app "$out" --require-approval never --outputs-file "$work/outputs.json" >"$work/deploy.log" 2>&1 || { tail -60 "$work/deploy.log"; exit 1; }
 "$venv/bin/python" tests/cloud/scenario.py "$work/outputs.json" || { tail -40 "$work/emulator.log"; exit 1; }
+python3 tests/cloud/local.py
