@@ -47,11 +47,7 @@ export function grant(functions: Functions, parts: FunctionParts): void {
   allow(web, ['secretsmanager:GetSecretValue'], [parts.sessionKey.secretArn])
 
   // Intake stores surveys by batch, in turns; a batch may put or delete, and IAM cannot tell which: only the single delete is denied.
-  onTable(
-    intake,
-    ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'],
-    [INDEX.owner],
-  )
+  onTable(intake, ['GetItem', 'BatchGetItem', 'PutItem', 'DeleteItem', 'BatchWriteItem'], [INDEX.owner])
   keepsRecords(intake, table.tableArn, ['dynamodb:DeleteItem'])
   send(intake, 'intake', 'compare')
   receive(intake, 'intake')
