@@ -15,7 +15,8 @@ trap clean_up EXIT
 # The emulator runs whatever node is first on PATH.
 export PATH="$PWD/node_modules/node/bin:$PWD/node_modules/.bin:$PATH"
 venv="${STAKELINE_CLOUD_VENV:-$work/venv}"
-[ -x "$venv/bin/ministack" ] || { python3 -m venv "$venv" && "$venv/bin/pip" install -q ministack==1.5.33 boto3==1.43.106 cfn-lint==1.58.0; }
+# Without `cryptography` the emulator cannot sign the tokens of its user pool.
+[ -x "$venv/bin/ministack" ] || { python3 -m venv "$venv" && "$venv/bin/pip" install -q ministack==1.5.33 boto3==1.43.106 cfn-lint==1.58.0 cryptography==50.0.2; }
 
 port="$(python3 -c 'import socket; s = socket.socket(); s.bind(("127.0.0.1", 0)); print(s.getsockname()[1])')"
 export BIND_HOST=127.0.0.1 GATEWAY_PORT="$port" LAMBDA_EXECUTOR=local MINISTACK_HOST=localhost SFTP_ENABLED=0 IOT_MTLS_ENABLED=0
