@@ -144,6 +144,12 @@ export interface ProblemWords {
   headers?: Record<string, string>
 }
 
+/** What HTTP asks of the status itself, whatever form the answer takes. */
+export function headersOf(name: ProblemName): Record<string, string> {
+  if (name === 'not-signed-in') return { 'WWW-Authenticate': 'Bearer' }
+  return name === 'busy' ? { 'Retry-After': '5' } : {}
+}
+
 /** The problem document (RFC 9457) as an answer, with the request's id so that support can find it. */
 export function problem(c: Context, name: ProblemName, words: ProblemWords = {}): Response {
   const kind: ProblemKind = PROBLEMS[name]
@@ -157,16 +163,10 @@ export function problem(c: Context, name: ProblemName, words: ProblemWords = {})
     ...(words.errors ? { errors: words.errors } : {}),
     ...words.extra,
   }
-  const own: Record<string, string> =
-    name === 'not-signed-in'
-      ? { 'WWW-Authenticate': 'Bearer' }
-      : name === 'busy'
-        ? { 'Retry-After': '5' }
-        : {}
   return c.body(JSON.stringify(document), kind.status, {
     'Content-Type': 'application/problem+json',
     'Cache-Control': 'no-store',
-    ...own,
+    ...headersOf(name),
     ...words.headers,
   })
 }

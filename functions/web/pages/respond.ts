@@ -3,7 +3,7 @@ import type { ContentfulStatusCode } from 'hono/utils/http-status'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
 import { scriptPaths } from '../assets.ts'
 import type { WebDeps } from '../deps.ts'
-import { PROBLEMS, type ProblemName } from '../problems.ts'
+import { headersOf, PROBLEMS, type ProblemName } from '../problems.ts'
 import type { WebEnv } from '../web-env.ts'
 import { html } from './view/html.ts'
 import { type Frame, type PageParts, page } from './view/layout.ts'
@@ -28,7 +28,8 @@ export interface PageCall {
 
 export function frameOf(c: Context<WebEnv>, deps: WebDeps): Frame {
   return {
-    person: c.get('person'),
+    // A request that failed while the session was being read is answered as to nobody.
+    person: c.get('person') ?? null,
     operatorName: deps.settings.operatorName,
     ...(deps.settings.controlRoomPhone === undefined
       ? {}
@@ -59,14 +60,14 @@ export async function respond(
 }
 
 /** A problem of the common catalogue as a page. */
-export function respondProblem(
+export async function respondProblem(
   c: Context<WebEnv>,
   deps: WebDeps,
   name: ProblemName,
   detail?: string,
 ): Promise<Response> {
   const kind = PROBLEMS[name]
-  return respond(
+  const answer = await respond(
     c,
     frameOf(c, deps),
     {
@@ -75,6 +76,8 @@ export function respondProblem(
     },
     kind.status,
   )
+  for (const [header, value] of Object.entries(headersOf(name))) answer.headers.set(header, value)
+  return answer
 }
 
 /** A page for people who are signed in; anyone else is led to the sign-in page and back. */
