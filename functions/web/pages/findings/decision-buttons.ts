@@ -1,4 +1,5 @@
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
+import { ACTIONS_WITH_REASON } from '../../decide-finding.ts'
 
 /** The buttons in the order a hand finds them wherever a finding is decided: taking it seriously first, silencing it last. */
 export const DECISION_BUTTONS: readonly DecisionAction[] = [
@@ -9,7 +10,7 @@ export const DECISION_BUTTONS: readonly DecisionAction[] = [
   'set-aside',
 ]
 
-const NEEDS_REASON: ReadonlySet<DecisionAction> = new Set(['repaired', 'set-aside'])
-
 /** Those that need no reason: one press in the row. The others wait beside the field for the reason. */
-export const BUTTONS_AT_ONCE: readonly DecisionAction[] = DECISION_BUTTONS.filter((a) => !NEEDS_REASON.has(a))
+export const BUTTONS_AT_ONCE: readonly DecisionAction[] = DECISION_BUTTONS.filter(
+  (a) => !ACTIONS_WITH_REASON.includes(a),
+)
