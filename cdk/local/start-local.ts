@@ -130,7 +130,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     ...{ ledger, notifyQueue, compareQueue, clock, newId, log },
     settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
   })
-  // On one machine the instruments are judged whenever comparisons have come to rest; what the fleet teaches once a day.
+  // On one machine the instruments are judged and the fleet is counted whenever comparisons have come to rest; it teaches once a day.
   let comparedAtMs: number | null = clock.nowMs()
   const noticing: Log = (entry) => {
     if (entry.message === 'compared') comparedAtMs = clock.nowMs()
@@ -140,11 +140,16 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     if (comparedAtMs === null || clock.nowMs() - comparedAtMs < QUIET_MS) return
     comparedAtMs = null
     await nightly.instruments()
+    await nightly.count()
   }
   const often = setInterval(
     () =>
       void whenQuiet().catch((error) =>
-        log({ level: 'error', message: 'instruments were not judged', error: describe(error) }),
+        log({
+          level: 'error',
+          message: 'instruments or fleet were left as they were',
+          error: describe(error),
+        }),
       ),
     QUIET_MS,
   )
@@ -155,7 +160,8 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     )
   const daily = setInterval(() => {
     void nightly
-      .learn()
+      .count()
+      .then(nightly.learn)
       .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) }))
     void tidy()
   }, DAY_MS)

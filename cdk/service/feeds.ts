@@ -19,7 +19,7 @@ const SWEEP_EVERY = Duration.minutes(5)
 
 interface Wake {
   id: string
-  task: 'sweep' | 'instruments' | 'learn'
+  task: 'sweep' | 'instruments' | 'count' | 'learn'
   description: string
   when: string
   /** A start later than this is worth nothing: the next is near. */
@@ -40,6 +40,13 @@ const WAKES: readonly Wake[] = [
     task: 'instruments',
     description: 'Looks through every site for instruments that read unlike the others',
     when: 'cron(10 1 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+  {
+    id: 'Count',
+    task: 'count',
+    description: 'Counts how every site stands, for the page of the fleet',
+    when: 'cron(40 1,13 * * ? *)',
     atMostLate: Duration.hours(6),
   },
   {

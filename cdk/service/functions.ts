@@ -119,7 +119,8 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
       },
     }),
     upkeep: make('upkeep', {
-      description: 'On schedules: what lost its message is sent again; by night, instruments and learning',
+      description:
+        'On schedules: what lost its message is sent again; by night, instruments, counts and learning',
       memoryMb: ONE_PROCESSOR_MB,
       timeoutS: UPKEEP_TIMEOUT_S,
       // A sweep beside nightly work; more at once only do the same work twice.

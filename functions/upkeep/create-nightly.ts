@@ -1,8 +1,10 @@
+import { everySite } from '../../shared-lib/ledger/every-site.ts'
 import { judgeInstruments } from '../../shared-lib/ledger/judge-instruments.ts'
 import { learnFleet } from '../../shared-lib/ledger/learn-fleet.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
 import { rejudgeAll } from '../../shared-lib/ledger/rejudge-all.ts'
+import { countFleet } from '../../shared-lib/ledger/standing.ts'
 import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
 import type { Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
@@ -18,7 +20,7 @@ export interface NightlyDeps extends Omit<TellingDeps, 'ledger'> {
   }
 }
 
-/** What looks at the whole fleet, site by site: the instruments, and what the fleet teaches. Each may be repeated. */
+/** What looks at the whole fleet, site by site: the instruments, how it stands, and what it teaches. Each may be repeated. */
 export function createNightly(deps: NightlyDeps) {
   const { ledger, clock, log } = deps
   const nowIso = () => new Date(clock.nowMs()).toISOString()
@@ -27,6 +29,10 @@ export function createNightly(deps: NightlyDeps) {
       const parameters = await parametersInForce(ledger)
       const done = await judgeInstruments({ ledger, parameters, ...createTelling(deps) })
       log({ level: 'info', message: 'instruments judged', ...done })
+    },
+    async count(): Promise<void> {
+      const sites = await countFleet(ledger, everySite(ledger), nowIso())
+      log({ level: 'info', message: 'fleet counted', sites })
     },
     async learn(): Promise<void> {
       const learnt = await learnFleet(ledger, await parametersInForce(ledger), nowIso())

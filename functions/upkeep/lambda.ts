@@ -39,8 +39,8 @@ const nightly = createNightly({
   },
 })
 
-const TASKS = { sweep, instruments: nightly.instruments, learn: nightly.learn }
-const event = z.object({ task: z.enum(['sweep', 'instruments', 'learn']) })
+const TASKS = { sweep, instruments: nightly.instruments, count: nightly.count, learn: nightly.learn }
+const event = z.object({ task: z.enum(['sweep', 'instruments', 'count', 'learn']) })
 
 /** @throws on an event that names no task, and whatever stops the task: the schedule's dead letters and the alarm tell of it */
 export const handler = (input: unknown) => TASKS[event.parse(input).task]()

@@ -13,6 +13,7 @@ import { parametersArea } from './parameters.ts'
 import { recentArea } from './recent.ts'
 import { registerArea } from './register.ts'
 import { sitesArea } from './sites.ts'
+import { standingsArea } from './standing.ts'
 import { surveysArea } from './surveys.ts'
 import { tableAccess } from './table-access.ts'
 import { tellingArea } from './telling.ts'
@@ -40,6 +41,7 @@ export function createLedger({
     ...parametersArea(table),
     ...recentArea(table),
     ...sitesArea(table),
+    ...standingsArea(table),
     ...writeTurnArea(table),
     ...heldArea(table),
     ...electrodeFileArea(table),

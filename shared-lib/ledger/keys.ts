@@ -272,3 +272,8 @@ export const endedSessionKey = (digest: string): ItemKey => ({ pk: ENDED_SESSION
 
 // --- calendar feeds, one a person
 export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })
+
+// --- how the fleet stood when it was counted last, one item a site
+export const STANDINGS_PK = 'ST'
+export const STANDINGS_HEADER_KEY: ItemKey = { pk: STANDINGS_PK, sk: 'H' }
+export const standingKey = (siteId: string): ItemKey => ({ pk: STANDINGS_PK, sk: `S#${part(siteId)}` })

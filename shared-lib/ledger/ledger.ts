@@ -7,6 +7,7 @@ import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
 import type { RetestRequest } from './retest.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
+import type { FleetStanding, SiteStanding } from './standing.ts'
 
 /**
  * The ledger: everything that is kept, as questions and writes in the words of the trade. Only this folder knows the table.
@@ -283,6 +284,8 @@ export interface Ledger {
   /** Those whose tag is this, whatever its capitals; few. */
   electrodesByTag(tag: string): Promise<ElectrodeRecord[]>
   listSites(): Promise<SiteSummary[]>
+  getFleetStanding(): Promise<FleetStanding>
+  putFleetStanding(news: { countedAt: string; changed: SiteStanding[]; gone: string[] }): Promise<void>
   putCalibration(calibration: Calibration): Promise<WriteOutcome>
   getCalibrations(instrumentId: string, options?: { strong: boolean }): Promise<Calibration[]>
   listCalibrations(): Promise<Calibration[]>
