@@ -1,11 +1,6 @@
 import type { Conformity } from '../evaluate/evaluation.ts'
 import type { PriorTest } from '../history/assessment.ts'
-import { STANDINGS_HEADER_KEY, STANDINGS_PK, standingKey } from './keys.ts'
-import type { Ledger, SiteFile } from './ledger.ts'
-import { row } from './rows.ts'
-import { sameJson } from './same-json.ts'
 import type { ElectrodeHistory } from './site-history.ts'
-import type { TableAccess } from './table-access.ts'
 
 /** How one electrode stands: its newest test, judged against its limit, and when the next is due. */
 export interface Standing {
@@ -69,47 +64,4 @@ export function addCounts(all: readonly StandingCounts[]): StandingCounts {
   for (const counts of all)
     for (const key of Object.keys(sum) as (keyof StandingCounts)[]) sum[key] += counts[key]
   return sum
-}
-
-/**
- * Counts how every site stands and keeps it: what a page of the whole fleet shows without reading the fleet. One query a site; a
- * site is written only where its numbers changed, a site that is no more goes. Returns how many were written or removed.
- */
-export async function countFleet(
-  ledger: Pick<Ledger, 'getFleetStanding' | 'putFleetStanding'>,
-  sites: AsyncIterable<SiteFile & { siteId: string }>,
-  nowIso: string,
-): Promise<number> {
-  const before = new Map((await ledger.getFleetStanding()).sites.map((s) => [s.siteId, s]))
-  const changed: SiteStanding[] = []
-  for await (const { siteId, histories } of sites) {
-    const standings = [...histories.values()].map(({ history }) => standingOf(history, nowIso.slice(0, 10)))
-    if (standings.length === 0) continue
-    const now = { siteId, electrodes: standings.length, counts: countStandings(standings) }
-    if (!sameJson(now, before.get(siteId))) changed.push(now)
-    before.delete(siteId)
-  }
-  await ledger.putFleetStanding({ countedAt: nowIso, changed, gone: [...before.keys()] })
-  return changed.length + before.size
-}
-
-export function standingsArea(table: TableAccess): Pick<Ledger, 'getFleetStanding' | 'putFleetStanding'> {
-  return {
-    async getFleetStanding() {
-      const rows = await table.queryAll({ partition: STANDINGS_PK, strong: false })
-      const header = rows.find((r) => r.sk === STANDINGS_HEADER_KEY.sk)
-      return {
-        countedAt: (header?.countedAt as string | undefined) ?? null,
-        sites: rows.filter((r) => r !== header).map((r) => r.d as SiteStanding),
-      }
-    },
-    putFleetStanding: ({ countedAt, changed, gone }) =>
-      table.writeMany(
-        [
-          row(STANDINGS_HEADER_KEY, { countedAt }),
-          ...changed.map((s) => row(standingKey(s.siteId), { d: s })),
-        ],
-        gone.map(standingKey),
-      ),
-  }
 }
