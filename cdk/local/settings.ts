@@ -6,6 +6,8 @@ export interface LocalSettings {
   dataDir: string
   loadSample: boolean
   mailHoldS: number
+  /** Ordinary mails to one person in 24 hours at most; null: no bound. */
+  mailsADay: number | null
   /** Adopt what the fleet has taught without asking. */
   adoptParameters: boolean
   operatorName: string
@@ -24,6 +26,10 @@ function wholeNumber(name: string, text: string | undefined, fallback: number, m
   return n
 }
 
+function wholeNumberOrNone(name: string, text: string | undefined, max: number): number | null {
+  return text === undefined || text === '' ? null : wholeNumber(name, text, 0, max)
+}
+
 function yesOrNo(name: string, text: string | undefined, fallback: boolean): boolean {
   if (text === undefined || text === '') return fallback
   if (text === 'yes' || text === 'no') return text === 'yes'
@@ -37,6 +43,8 @@ export function readSettings(env: Record<string, string | undefined>): LocalSett
     dataDir: resolve(env.STAKELINE_DATA || '.stakeline'),
     loadSample: yesOrNo('STAKELINE_SAMPLE', env.STAKELINE_SAMPLE, true),
     mailHoldS: wholeNumber('STAKELINE_MAIL_HOLD_S', env.STAKELINE_MAIL_HOLD_S, 30, 900),
+    // Mail of one machine goes into a folder, where it disturbs nobody: no bound unless one is set.
+    mailsADay: wholeNumberOrNone('STAKELINE_MAILS_A_DAY', env.STAKELINE_MAILS_A_DAY, 1000),
     adoptParameters: yesOrNo('STAKELINE_ADOPT_PARAMETERS', env.STAKELINE_ADOPT_PARAMETERS, false),
     operatorName: env.STAKELINE_OPERATOR || 'Sample operator (invented)',
     fallbackEmail: env.STAKELINE_FALLBACK_EMAIL || 'quality@example.org',

@@ -208,6 +208,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
           mailDomain: 'stakeline.example.org',
           mailHoldS,
           longestHoldS: 600,
+          mailsADay: settings.mailsADay,
         },
       }),
     }),

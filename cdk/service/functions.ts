@@ -116,6 +116,7 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         MAIL_FROM: config.mailFrom,
         MAIL_CONFIGURATION_SET: parts.mail.configurationSet.configurationSetName,
         MAIL_HOLD_S: String(config.mailHoldS),
+        MAILS_A_DAY: String(config.mailsADay),
       },
     }),
     upkeep: make('upkeep', {

@@ -241,6 +241,8 @@ export const toldKey = (recipient: string, findingId: string): ItemKey => ({
   pk: toldPk(recipient),
   sk: findingId,
 })
+/** When mail went to somebody lately. */
+export const mailTimesKey = (recipient: string): ItemKey => ({ pk: `TM#${part(recipient)}`, sk: 'TM' })
 export const untoldShardPk = (shard: string): string => `UU#${shard}`
 export const untoldListing = (recipient: string, findingId: string): ListingKeys => ({
   lp: untoldShardPk(shardOf(recipient, SHARDS.untold)),

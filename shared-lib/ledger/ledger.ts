@@ -400,6 +400,9 @@ export interface Ledger {
   /** Removes from untold and remembers that each was told, so that it is not told twice. */
   markTold(untold: Untold[], told: { messageId: string; atIso: string }): Promise<void>
   wasTold(recipient: string, findingIds: string[]): Promise<Set<string>>
+  /** When ordinary mail went to this person lately, ms. */
+  mailTimes(recipient: string): Promise<number[]>
+  putMailTimes(recipient: string, sentAtMs: number[]): Promise<void>
 
   // uploads
   putUpload(upload: Upload): Promise<void>

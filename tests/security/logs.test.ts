@@ -23,6 +23,7 @@ beforeAll(async () => {
     dataDir,
     loadSample: false,
     mailHoldS: 0,
+    mailsADay: null,
     adoptParameters: false,
     operatorName: 'Invented Grid',
     fallbackEmail: 'zora.testperson@example.org',
