@@ -128,7 +128,10 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     })
   const nightly = createNightly({
     ...{ ledger, notifyQueue, compareQueue, clock, newId, log },
-    settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
+    settings: {
+      ...{ fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
+      ...{ urgentAfterH: settings.escalateUrgentH, warningAfterDays: settings.escalateWarningDays },
+    },
   })
   // On one machine the instruments are judged and the fleet is counted whenever comparisons have come to rest; it teaches once a day.
   let comparedAtMs: number | null = clock.nowMs()
@@ -164,7 +167,13 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       .then(nightly.learn)
       .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) }))
     void tidy()
+    passOn('warning')
   }, DAY_MS)
+  const passOn = (what: 'urgent' | 'warning') =>
+    void nightly
+      .escalate(what)
+      .catch((error) => log({ level: 'error', message: 'nobody was asked next', error: describe(error) }))
+  const halfHourly = setInterval(() => passOn('urgent'), DAY_MS / 48)
   const myTurn = () => pressure.whenIdle(COMPARE_WAITS_MS)
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
@@ -217,7 +226,12 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     upkeep(staleAfterS)().catch((error) =>
       log({ level: 'error', message: 'the sweep failed', error: describe(error) }),
     )
-  void sweep(0).then(tidy)
+  void sweep(0)
+    .then(tidy)
+    .then(() => {
+      passOn('urgent')
+      passOn('warning')
+    })
   const timer = setInterval(() => void sweep(120), SWEEP_EVERY_MS)
 
   const links = await Promise.all(
@@ -231,7 +245,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     signInLinks: Object.fromEntries(links) as Record<Role, string>,
     adminToken: await identity.mintToken(localPerson('admin'), 3600),
     async stop() {
-      for (const each of [timer, often, daily]) clearInterval(each)
+      for (const each of [timer, often, halfHourly, daily]) clearInterval(each)
       await new Promise((done) => {
         server.close(done)
         if ('closeAllConnections' in server) server.closeAllConnections()

@@ -132,6 +132,8 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         NOTIFY_QUEUE_URL: url('notify'),
         FALLBACK_EMAIL: config.fallbackEmail,
         MAIL_HOLD_S: String(config.mailHoldS),
+        ESCALATE_URGENT_H: String(config.escalateUrgentH),
+        ESCALATE_WARNING_DAYS: String(config.escalateWarningDays),
       },
     }),
   }

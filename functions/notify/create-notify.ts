@@ -1,4 +1,5 @@
 import * as z from 'zod'
+import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
 import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
@@ -52,7 +53,8 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const over: Untold[] = []
     for (const entry of entries) {
       const finding = await ledger.getFinding(entry.findingId)
-      if (finding?.state === 'open') live.push({ entry, finding })
+      const answered = entry.unanswered !== undefined && finding !== null && isAnswered(finding)
+      if (finding?.state === 'open' && !answered) live.push({ entry, finding })
       else if (finding || nowMs - entry.queuedAtMs > COMPARE_MAY_TAKE_MS) over.push(entry)
     }
     if (over.length > 0)

@@ -254,6 +254,8 @@ export interface Untold {
   /** The survey was already old when it was handed in: goes to a digest. */
   old: boolean
   queuedAtMs: number
+  /** Told because nobody has answered it: who was told first, and when it was raised. */
+  unanswered?: { toldTo: string; since: string }
 }
 
 /** A person's calendar feed: who they were when the link was made, and a digest of its secret. One a person. */
@@ -394,7 +396,8 @@ export interface Ledger {
   claimFinding(findingId: string, by: string, claim: FindingClaim | null, nowMs: number): Promise<boolean>
 
   // telling
-  addUntold(untold: Untold[]): Promise<void>
+  /** Returns how many of them were news. */
+  addUntold(untold: Untold[]): Promise<number>
   listUntold(recipient: string): Promise<Untold[]>
   listRecipientsWithUntold(): Promise<string[]>
   /** Removes from untold and remembers that each was told, so that it is not told twice. */

@@ -54,6 +54,7 @@ export function tellingArea(table: TableAccess): TellingArea {
           return [row(key, { d, ...untoldListing(u.recipient, u.findingId) })]
         })
       await table.writeMany(rows)
+      return rows.length
     },
 
     async listUntold(recipient) {

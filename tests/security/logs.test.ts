@@ -24,6 +24,8 @@ beforeAll(async () => {
     loadSample: false,
     mailHoldS: 0,
     mailsADay: null,
+    escalateUrgentH: 2,
+    escalateWarningDays: 7,
     adoptParameters: false,
     operatorName: 'Invented Grid',
     fallbackEmail: 'zora.testperson@example.org',
