@@ -16,7 +16,7 @@ import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
 import { createPressure } from '../../functions/web/limits/pressure.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
-import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
+import { parametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import { type Person, ROLES, type Role } from '../../shared-lib/ports/identity.ts'
 import { diskArchive } from './adapters/disk-archive.ts'
@@ -196,7 +196,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
         notifyQueue,
         clock,
         newId,
-        parameters: () => parametersInForce(ledger),
+        parameters: parametersReader(ledger),
         log: noticing,
         settings: { fallbackEmail, mailHoldS, oldAfterDays: 30 },
       }),

@@ -2,6 +2,7 @@ import * as z from 'zod'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import type { ParametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
 import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
@@ -9,8 +10,8 @@ import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 export interface CompareDeps extends TellingDeps {
   ledger: Ledger
   newId(): string
-  /** What judges, as a function it is asked anew for each batch. */
-  parameters: Parameters | (() => Promise<Parameters>)
+  /** What judges, as a function it is asked anew for each site. */
+  parameters: Parameters | ParametersReader
   log: Log
   /** Asked before each site: resolves when it may begin. Where hand-ins and comparisons share a machine, the hand-ins go first. */
   myTurn?(): Promise<void>
@@ -33,23 +34,23 @@ export function createCompare(deps: CompareDeps): QueueHandler {
 
   const telling = createTelling(deps)
 
-  async function compare(siteId: string, messages: readonly Message[], parameters: Parameters) {
-    if (siteId === '') return compareRegistered(parameters)
+  async function compare(siteId: string, messages: readonly Message[]) {
+    if (siteId === '') return compareRegistered()
     const told = messages.flatMap(({ electrodeId, surveyRef }) =>
       electrodeId !== undefined && surveyRef !== undefined ? [{ electrodeId, surveyRef }] : [],
     )
-    const run = { ledger, parameters, nowIso, newId: deps.newId, ...telling }
+    const run = { ledger, parameters: deps.parameters, nowIso, newId: deps.newId, ...telling }
     const done = await compareSite(run, siteId, told)
     if (done) deps.log({ level: 'info', message: 'compared', ...done })
   }
 
   /** Marks of electrodes that were not registered when they were marked: by now they are, or there is nothing to judge. */
-  async function compareRegistered(parameters: Parameters): Promise<void> {
+  async function compareRegistered(): Promise<void> {
     const marks = await ledger.marksOfSite('')
     const known = await ledger.getElectrodes(marks.map((m) => m.electrodeId))
     if (known.size > 0) {
       const again = await ledger.markDue([...known.keys()], { stamp: deps.newId(), nowIso: nowIso() })
-      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [], parameters)
+      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [])
     }
     await ledger.clearMarks(marks)
   }
@@ -72,18 +73,9 @@ export function createCompare(deps: CompareDeps): QueueHandler {
         fail([messageId], error)
       }
     }
-    try {
-      const given = deps.parameters
-      const parameters = typeof given === 'function' ? await given() : given
-      for (const [siteId, { ids, messages }] of sites) {
-        await deps.myTurn?.()
-        await compare(siteId, messages, parameters).catch((error) => fail(ids, error))
-      }
-    } catch (error) {
-      fail(
-        event.Records.map((r) => r.messageId),
-        error,
-      )
+    for (const [siteId, { ids, messages }] of sites) {
+      await deps.myTurn?.()
+      await compare(siteId, messages).catch((error) => fail(ids, error))
     }
     return { batchItemFailures: [...failed].map((itemIdentifier) => ({ itemIdentifier })) }
   }

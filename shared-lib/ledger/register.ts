@@ -1,4 +1,5 @@
 import type { Electrode, Limit } from '../survey/register.ts'
+import { getCheaply } from './get-cheaply.ts'
 import { utcInstant } from './instant.ts'
 import {
   allShards,
@@ -90,7 +91,6 @@ type RegisterArea = Pick<
   | 'getElectrode'
   | 'getElectrodes'
   | 'getManyBooks'
-  | 'getRevisions'
   | 'listElectrodes'
   | 'electrodesByTag'
   | 'listSites'
@@ -201,7 +201,7 @@ export function registerArea(table: TableAccess): RegisterArea {
     },
 
     async getManyBooks(electrodeIds) {
-      const found = await table.getMany(electrodeIds.map(registerKey))
+      const found = await getCheaply(table, electrodeIds.map(registerKey))
       const books = await inParallel([...found.values()], READ_AT_ONCE, async (register) => {
         const record = recordOf(register)
         // Read anew where there are limits, so that they and their revision belong together.
@@ -209,13 +209,6 @@ export function registerArea(table: TableAccess): RegisterArea {
         return { record, limits: [], rev: Number(register.rev) }
       })
       return new Map(books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const))
-    },
-
-    async getRevisions(electrodeIds) {
-      const found = await table.getMany(electrodeIds.map(registerKey))
-      return new Map(
-        [...found.values()].map((r) => [recordOf(r).electrode.electrodeId, Number(r.rev)] as const),
-      )
     },
 
     listElectrodes(q) {

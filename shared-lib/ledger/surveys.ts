@@ -1,3 +1,4 @@
+import { getCheaply } from './get-cheaply.ts'
 import { PREFIX, subjectPk, surveyKey } from './keys.ts'
 import type { Ledger, SurveyRecord } from './ledger.ts'
 import { recentPlace } from './recent.ts'
@@ -39,8 +40,9 @@ export function surveysArea(table: TableAccess): SurveysArea {
       const stored = await table.get(surveyKey(subject, surveyRef))
       return stored && (stored.d as SurveyRecord)
     },
-    async getSurveys(keys) {
-      const found = await table.getMany(keys.map((k) => surveyKey(k.subject, k.surveyRef)))
+    async getSurveys(keys, { strong } = { strong: true }) {
+      const wanted = keys.map((k) => surveyKey(k.subject, k.surveyRef))
+      const found = strong ? await table.getMany(wanted) : await getCheaply(table, wanted)
       return [...found.values()].map((r) => r.d as SurveyRecord)
     },
     async surveyHeads(subject) {

@@ -38,7 +38,7 @@ interface Range {
 
 /** The few things the ledger does with its table. A condition that does not hold is an answer (`false`), everything else throws. */
 export interface TableAccess {
-  get(key: ItemKey): Promise<Row | null>
+  get(key: ItemKey, options?: { strong: boolean }): Promise<Row | null>
   getMany(keys: readonly ItemKey[], options?: { strong: boolean }): Promise<Map<string, Row>>
   put(row: Row, condition?: Condition): Promise<boolean>
   /** False when an item with this key is there already. */
@@ -94,9 +94,9 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
   }
 
   return {
-    async get({ pk, sk }) {
+    async get({ pk, sk }, { strong } = { strong: true }) {
       const answer = await client.send(
-        new GetCommand({ TableName: tableName, Key: { pk, sk }, ConsistentRead: true }),
+        new GetCommand({ TableName: tableName, Key: { pk, sk }, ConsistentRead: strong }),
       )
       return answer.Item ? knownRow(answer.Item) : null
     },

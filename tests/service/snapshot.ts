@@ -8,6 +8,7 @@ const ARRIVAL = new Set([
   'ls',
   'os',
   'rev',
+  'registerRev',
   'receivedFrom',
   'openedAt',
   'stamp',
