@@ -11,7 +11,8 @@ import {
 import type { DueMark, Ledger } from './ledger.ts'
 import { inParallel } from './parallel.ts'
 import { keyText, type Row, row } from './rows.ts'
-import { packTests, type ShortTests, squeezed, unpackTests, unsqueezed } from './site-history.ts'
+import { packTests, type ShortTests, unpackTests } from './site-history.ts'
+import { squeezed, unsqueezed } from './squeeze.ts'
 import type { TableAccess } from './table-access.ts'
 
 type MarksArea = Pick<Ledger, 'markDue' | 'putMarks' | 'getMark' | 'marksOfSite' | 'clearMarks' | 'listMarks'>

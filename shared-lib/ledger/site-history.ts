@@ -1,4 +1,3 @@
-import { deflateRawSync, inflateRawSync } from 'node:zlib'
 import type { Assessment, Decision, PriorTest } from '../history/assessment.ts'
 import { type CompactTest, compactTest, restoreTest } from '../history/compact-test.ts'
 import { byTestDate } from '../history/settle.ts'
@@ -132,25 +131,3 @@ export function historyOf(text: string): ElectrodeHistory {
   const [packed, rest] = JSON.parse(text) as [ShortTests, Omit<ElectrodeHistory, 'tests'>]
   return { ...rest, tests: unpackTests(packed, rest.electrode) }
 }
-
-/**
- * What every short history has in it, so that it need not be spelt out in each: names of fields and common values, the commonest last.
- * Stored items can only be read with the very text they were written with: another one is another schema version.
- */
-const COMMON = new TextEncoder().encode(
-  [
-    '"latitude":,"longitude":,"timeZone":"Europe/","retestPolicy":"same-month","canBeIsolated":"yes","deputyEmail":"',
-    '"burialDepthM":0.5,"areaM2":,"count":,"spacingM":,"diagonalM":,"usualCurrentProbeM":30,"grid","ring","foundation","plate",',
-    '"wire","tower-footing","rod-group","decisions":[],"assessmentDigest":"","dueOn":"2027-01-01","electrode":{"diameterMm":16,',
-    '"electrodeId":"","installedOn":"2010-01-01","kind":"rod","lengthM":3,"limitOhm":25,"material":"copper","responsibleEmail":',
-    '"@example.org","retestMonths":12,"siteId":""},"findings":{"":{"limit-exceeded":"wo","current-probe-too-close":"wc",',
-    '"rising-drift":"wo"}},"lastTestedAt":"2026-01-01T10:00:00.000Z","parametersVersion":"default-","series":[{"baselineFromMs":',
-    'null,"kendallS":0,"measuredAs":"electrode-alone","not-known","medianOhm":1,"n":20,"pValue":0.,"slopeHighPercentPerYear":0.,',
-    '"slopeLowPercentPerYear":-0.,"slopePercentPerYear":0.}],"works":[]}],[[[0.52,1],[0.62,1],[0.72,1]],1,"S-',
-  ].join(''),
-)
-
-/** Repeating text shrinks to a fifth: twenty tests of an electrode fit well into one kilobyte. */
-export const squeezed = (text: string): Uint8Array => deflateRawSync(text, { level: 9, dictionary: COMMON })
-export const unsqueezed = (bytes: Uint8Array): string =>
-  inflateRawSync(bytes, { dictionary: COMMON }).toString('utf8')

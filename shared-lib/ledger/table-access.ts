@@ -32,8 +32,6 @@ interface Range {
   limit?: number
   /** False takes what was written a moment ago as it may be: half the cost. */
   strong?: boolean
-  /** Paths of what is wanted of each item, besides keys and version; all when absent. */
-  only?: string[]
 }
 
 /** The few things the ledger does with its table. A condition that does not hold is an answer (`false`), everything else throws. */
@@ -165,7 +163,6 @@ function queryInput(tableName: string, range: Range) {
     TableName: tableName,
     ...(range.index ? { IndexName: range.index } : { ConsistentRead: range.strong ?? true }),
     KeyConditionExpression: `#p = :p${condition}`,
-    ...(range.only ? { ProjectionExpression: ['pk', 'sk', 'v', ...range.only].join(', ') } : {}),
     ExpressionAttributeNames: { '#p': pk, ...(condition ? { '#s': sk } : {}) },
     ExpressionAttributeValues: { ':p': range.partition, ...values },
     ScanIndexForward: !range.descending,

@@ -22,8 +22,8 @@ const AT_ONCE = 500
  * 1 -> 2: due dates stood in the register item and stand with the electrode's short history now, which is made by a comparison: every
  * electrode is marked. Marks had no site. Peer entries are no more.
  *
- * 2 -> 3: short histories and marks keep tests by field (test-columns.ts) and no longer one by one: nothing to do, what is read
- * either way is written by field with the next comparison.
+ * 2 -> 3: short histories and marks keep tests by field (test-columns.ts) and no longer one by one, surveys are squeezed: nothing to
+ * do, both are read either way.
  */
 export function upgradeArea(table: TableAccess, markDue: Ledger['markDue']): Pick<Ledger, 'upgrade'> {
   async function everyElectrode(): Promise<ItemKey[]> {

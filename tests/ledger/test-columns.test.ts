@@ -2,7 +2,8 @@ import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type CompactTest, compactTest } from '../../shared-lib/history/compact-test.ts'
 import { columnOf, valuesOf } from '../../shared-lib/ledger/columns.ts'
-import { historyOf, packTests, squeezed, unpackTests } from '../../shared-lib/ledger/site-history.ts'
+import { historyOf, packTests, unpackTests } from '../../shared-lib/ledger/site-history.ts'
+import { squeezed } from '../../shared-lib/ledger/squeeze.ts'
 import { testColumns, testsOfColumns } from '../../shared-lib/ledger/test-columns.ts'
 
 const asStored = <T>(value: T): T => JSON.parse(JSON.stringify(value)) as T
