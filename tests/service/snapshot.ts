@@ -62,7 +62,7 @@ export async function itemsKept(
   do {
     const page = await table.client.send(new ScanCommand({ TableName: table.tableName, ExclusiveStartKey }))
     for (const item of page.Items ?? []) {
-      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC|IF)\b/.test(String(item.pk))) continue
+      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC|IF|ST)\b/.test(String(item.pk))) continue
       // Where a survey stands among the recent ones: those of a form have a place, those of an upload have none.
       const isSurvey = String(item.sk).startsWith('SV#')
       if (isSurvey) delete item.lp

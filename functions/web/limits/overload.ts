@@ -4,6 +4,8 @@ import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
 import type { Pressure } from './pressure.ts'
 
+const READS = new Set(['GET', 'HEAD', 'OPTIONS'])
+
 /** A counter that is never above its most. */
 function gate(most: number): { enter(): boolean; leave(): void } {
   let inside = 0
@@ -52,7 +54,7 @@ export function refuseOverload(
           files.leave()
         }
       }
-      const leave = pressure?.enter()
+      const leave = pressure?.enter(!READS.has(c.req.method))
       try {
         return await next()
       } finally {
