@@ -280,6 +280,8 @@ export interface Ledger {
   getElectrodes(electrodeIds: string[]): Promise<Map<string, ElectrodeRecord>>
   /** Words and limits with their revision; limits are asked for only where there are any. */
   getManyBooks(electrodeIds: string[]): Promise<Map<string, ElectrodeBooks>>
+  /** The same of one electrode, with the header of its site, mostly in one read. */
+  getBooksAtSite(electrodeId: string): Promise<{ books: ElectrodeBooks; header: SiteHeader | null } | null>
   listElectrodes(q: PageRequest & { siteId?: string }): Promise<Page<ElectrodeRecord>>
   /** Those whose tag is this, whatever its capitals; few. */
   electrodesByTag(tag: string): Promise<ElectrodeRecord[]>
@@ -391,6 +393,8 @@ export interface Ledger {
     q: PageRequest & { state?: FindingState | 'all'; siteId?: string; electrodeId?: string },
   ): Promise<Page<FindingItem>>
   getFinding(findingId: string): Promise<FindingItem | null>
+  /** Those that there are, by id. */
+  getFindings(findingIds: string[]): Promise<Map<string, FindingItem>>
   /** Appends the decision and changes the finding's state in one conditional write each. */
   addDecision(decision: Decision): Promise<FindingItem | null>
   /**
