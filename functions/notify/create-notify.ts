@@ -80,8 +80,10 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const waitedMs = nowMs - Math.min(...times)
     // More is still coming: each later entry brings a message of its own, so this one may go.
     if (quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000) return
+    const { mailsADay } = settings
+    if (mailsADay === null) return send(recipient, live, false)
     const sentAtMs = await ledger.mailTimes(recipient)
-    if (!mayWrite(sentAtMs, nowMs, settings.mailsADay)) return
+    if (!mayWrite(sentAtMs, nowMs, mailsADay)) return
     await send(recipient, live, false)
     await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
   }
