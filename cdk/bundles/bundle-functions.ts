@@ -18,6 +18,11 @@ export const BUNDLE_OPTIONS = {
   banner: {
     js: "import{createRequire as makeRequire}from'node:module';const require=makeRequire(import.meta.url);",
   },
+  // What is imported on first use (a rarely asked route, credentials that Lambda never needs) is a file of its own, unread until then.
+  splitting: true,
+  outExtension: { '.js': '.mjs' },
+  entryNames: 'index',
+  chunkNames: 'part-[hash]',
   legalComments: 'none',
   charset: 'utf8',
   logLevel: 'warning',
@@ -47,7 +52,7 @@ export async function bundleFunctions<Name extends string>(
         ...BUNDLE_OPTIONS,
         absWorkingDir: ROOT,
         entryPoints: [`functions/${name}/lambda.ts`],
-        outfile: join(folder, 'index.mjs'),
+        outdir: folder,
       })
       if (name === 'web') await writeFile(join(folder, 'assets.json'), JSON.stringify(await buildClient()))
       const bytes = Object.values(metafile.outputs).reduce((sum, output) => sum + output.bytes, 0)

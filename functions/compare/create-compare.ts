@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
@@ -18,8 +18,8 @@ export interface CompareDeps extends TellingDeps {
 
 const message = z.object({
   siteId: z.string(),
-  electrodeId: z.string().optional(),
-  surveyRef: z.string().optional(),
+  electrodeId: z.optional(z.string()),
+  surveyRef: z.optional(z.string()),
 })
 type Message = z.infer<typeof message>
 

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'

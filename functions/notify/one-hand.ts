@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { Leases } from '../../shared-lib/ledger/leases.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { correlated } from '../../shared-lib/ports/correlation.ts'

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
 import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'

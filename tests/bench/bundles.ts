@@ -85,10 +85,10 @@ async function bareHandler(name: Name, folder: string): Promise<string> {
   const end = name === 'web' ? ROUTER : 'export const handler = async () => ({ batchItemFailures: [] })'
   const words = ['globalThis.used = []', 'const use = (...all) => globalThis.used.push(...all)']
   const contents = [...words, ...CLIENTS[name].map((client) => CLIENT_WORDS[client]), end].join('\n')
-  const outfile = join(folder, `bare-${name}`, 'index.mjs')
-  await mkdir(join(folder, `bare-${name}`), { recursive: true })
-  await build({ ...BUNDLE_OPTIONS, stdin: { contents, resolveDir: process.cwd(), loader: 'ts' }, outfile })
-  return outfile
+  const outdir = join(folder, `bare-${name}`)
+  await mkdir(outdir, { recursive: true })
+  await build({ ...BUNDLE_OPTIONS, stdin: { contents, resolveDir: process.cwd(), loader: 'ts' }, outdir })
+  return join(outdir, 'index.mjs')
 }
 
 interface Start {
