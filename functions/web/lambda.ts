@@ -33,12 +33,7 @@ const issuer = `https://cognito-idp.${setting(env, 'AWS_REGION')}.amazonaws.com/
 const endpoint = env.AWS_ENDPOINT_URL ? `${env.AWS_ENDPOINT_URL}/${pool}` : issuer
 const sessionKeys = secretSessionKeys(setting(env, 'SESSION_KEY_SECRET'), around.clock.nowMs)
 
-const archive = onFirstUse(async () =>
-  (await import('../../shared-lib/ports/cloud/s3-archive.ts')).s3Archive(bucket),
-)
-const directUploads = onFirstUse(async () =>
-  (await import('../../shared-lib/ports/cloud/s3-direct-uploads.ts')).s3DirectUploads(bucket),
-)
+const inBucket = onFirstUse(async () => (await import('./bucket.ts')).openBucket(bucket))
 
 const deps: WebDeps = {
   ...around,
@@ -46,14 +41,14 @@ const deps: WebDeps = {
   desk: countSurveys(createDesk({ ...around, ledger, compareQueue }), around.log),
   intakeQueue: sqsQueue(setting(env, 'INTAKE_QUEUE_URL')),
   archive: {
-    put: async (key, bytes) => (await archive()).put(key, bytes),
+    put: async (key, bytes) => (await inBucket()).archive.put(key, bytes),
     open: (key) => ({
       async *[Symbol.asyncIterator]() {
-        yield* (await archive()).open(key)
+        yield* (await inBucket()).archive.open(key)
       },
     }),
   },
-  directUploads: { issue: async (ticket, limits) => (await directUploads()).issue(ticket, limits) },
+  directUploads: { issue: async (ticket, limits) => (await inBucket()).directUploads.issue(ticket, limits) },
   identity: poolIdentity({
     issuer,
     jwks: poolKeys(endpoint),
