@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { type APIGatewayProxyResult, handle, type LambdaContext, type LambdaEvent } from 'hono/aws-lambda'
-import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
+import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
 import { setting } from '../../shared-lib/ports/cloud/environment.ts'
 import { poolIdentity, poolKeys } from '../../shared-lib/ports/cloud/pool-identity.ts'
@@ -17,8 +17,8 @@ import { oidcSignIn } from './oidc/oidc-sign-in.ts'
 import { mountPages } from './pages/mount-pages.ts'
 
 /**
- * web on Lambda, behind the HTTP API. A new copy reads only what every page needs; the API and the way to the bucket are read when they
- * are first asked for.
+ * web on Lambda, behind the HTTP API. A new copy reads only what every page needs; the API, what judges a survey and the way to
+ * the bucket are read when they are first asked for.
  */
 const { env } = process
 const around = surroundings(env)
@@ -33,12 +33,22 @@ const issuer = `https://cognito-idp.${setting(env, 'AWS_REGION')}.amazonaws.com/
 const endpoint = env.AWS_ENDPOINT_URL ? `${env.AWS_ENDPOINT_URL}/${pool}` : issuer
 const sessionKeys = secretSessionKeys(setting(env, 'SESSION_KEY_SECRET'), around.clock.nowMs)
 
+const judging = onFirstUse(async () =>
+  (await import('../../shared-lib/ledger/hand-in.ts')).createDesk({ ...around, ledger, compareQueue }),
+)
+const desk: HandInDesk = {
+  handIn: async (...given) => (await judging()).handIn(...given),
+  mark: async (...given) => (await judging()).mark(...given),
+  announce: async (...given) => (await judging()).announce(...given),
+  rejudgeAll: async () => (await judging()).rejudgeAll(),
+  releaseHeld: async (...given) => (await judging()).releaseHeld(...given),
+}
 const inBucket = onFirstUse(async () => (await import('./bucket.ts')).openBucket(bucket))
 
 const deps: WebDeps = {
   ...around,
   ledger,
-  desk: countSurveys(createDesk({ ...around, ledger, compareQueue }), around.log),
+  desk: countSurveys(desk, around.log),
   intakeQueue: sqsQueue(setting(env, 'INTAKE_QUEUE_URL')),
   archive: {
     put: async (key, bytes) => (await inBucket()).archive.put(key, bytes),

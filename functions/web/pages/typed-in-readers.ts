@@ -1,3 +1,4 @@
+export { judgeByBooks } from '../../../shared-lib/ledger/judge-record.ts'
 export {
   parseCalibration,
   parseElectrode,
