@@ -42,6 +42,12 @@ const schema = z
     alarmEmail: email('the address that alarms go to').optional(),
     controlRoomPhone: text('takes the number pages show with an urgent finding').optional(),
     mailHoldS: wholeNumber(0, 900, 'seconds').default(30),
+    /** Ordinary mails to one person in 24 hours at most; what more there is goes with the next. Urgent mail always goes. */
+    mailsADay: wholeNumber(1, 1000, 'mails').default(5),
+    /** An urgent finding that nobody answers goes to the deputy after this, and to `fallbackEmail` after twice as long. */
+    escalateUrgentH: wholeNumber(1, 72, 'hours').default(2),
+    /** The same for a warning. */
+    escalateWarningDays: wholeNumber(1, 28, 'days').default(7),
     logRetentionDays: z.coerce
       .number()
       .refine((n) => (RETENTION_DAYS as readonly number[]).includes(n), {

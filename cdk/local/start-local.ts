@@ -128,9 +128,12 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     })
   const nightly = createNightly({
     ...{ ledger, notifyQueue, compareQueue, clock, newId, log },
-    settings: { fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
+    settings: {
+      ...{ fallbackEmail, mailHoldS, oldAfterDays: 30, adoptLearnt: settings.adoptParameters },
+      ...{ urgentAfterH: settings.escalateUrgentH, warningAfterDays: settings.escalateWarningDays },
+    },
   })
-  // On one machine the instruments are judged whenever comparisons have come to rest; what the fleet teaches once a day.
+  // On one machine the instruments are judged and the fleet is counted whenever comparisons have come to rest; it teaches once a day.
   let comparedAtMs: number | null = clock.nowMs()
   const noticing: Log = (entry) => {
     if (entry.message === 'compared') comparedAtMs = clock.nowMs()
@@ -140,11 +143,16 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     if (comparedAtMs === null || clock.nowMs() - comparedAtMs < QUIET_MS) return
     comparedAtMs = null
     await nightly.instruments()
+    await nightly.count()
   }
   const often = setInterval(
     () =>
       void whenQuiet().catch((error) =>
-        log({ level: 'error', message: 'instruments were not judged', error: describe(error) }),
+        log({
+          level: 'error',
+          message: 'instruments or fleet were left as they were',
+          error: describe(error),
+        }),
       ),
     QUIET_MS,
   )
@@ -155,10 +163,17 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     )
   const daily = setInterval(() => {
     void nightly
-      .learn()
+      .count()
+      .then(nightly.learn)
       .catch((error) => log({ level: 'error', message: 'nothing was learnt', error: describe(error) }))
     void tidy()
+    passOn('warning')
   }, DAY_MS)
+  const passOn = (what: 'urgent' | 'warning') =>
+    void nightly
+      .escalate(what)
+      .catch((error) => log({ level: 'error', message: 'nobody was asked next', error: describe(error) }))
+  const halfHourly = setInterval(() => passOn('urgent'), DAY_MS / 48)
   const myTurn = () => pressure.whenIdle(COMPARE_WAITS_MS)
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
@@ -202,6 +217,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
           mailDomain: 'stakeline.example.org',
           mailHoldS,
           longestHoldS: 600,
+          mailsADay: settings.mailsADay,
         },
       }),
     }),
@@ -210,7 +226,12 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     upkeep(staleAfterS)().catch((error) =>
       log({ level: 'error', message: 'the sweep failed', error: describe(error) }),
     )
-  void sweep(0).then(tidy)
+  void sweep(0)
+    .then(tidy)
+    .then(() => {
+      passOn('urgent')
+      passOn('warning')
+    })
   const timer = setInterval(() => void sweep(120), SWEEP_EVERY_MS)
 
   const links = await Promise.all(
@@ -224,7 +245,7 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
     signInLinks: Object.fromEntries(links) as Record<Role, string>,
     adminToken: await identity.mintToken(localPerson('admin'), 3600),
     async stop() {
-      for (const each of [timer, often, daily]) clearInterval(each)
+      for (const each of [timer, often, halfHourly, daily]) clearInterval(each)
       await new Promise((done) => {
         server.close(done)
         if ('closeAllConnections' in server) server.closeAllConnections()

@@ -19,7 +19,7 @@ const SWEEP_EVERY = Duration.minutes(5)
 
 interface Wake {
   id: string
-  task: 'sweep' | 'instruments' | 'learn'
+  task: 'sweep' | 'instruments' | 'count' | 'learn' | 'urgent-unanswered' | 'warnings-unanswered'
   description: string
   when: string
   /** A start later than this is worth nothing: the next is near. */
@@ -40,6 +40,28 @@ const WAKES: readonly Wake[] = [
     task: 'instruments',
     description: 'Looks through every site for instruments that read unlike the others',
     when: 'cron(10 1 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+  {
+    id: 'Count',
+    task: 'count',
+    description: 'Counts how every site stands, for the page of the fleet',
+    when: 'cron(40 1,13 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+  {
+    id: 'UrgentUnanswered',
+    task: 'urgent-unanswered',
+    description: 'Tells the next person of an urgent finding that nobody has answered',
+    when: 'rate(30 minutes)',
+    atMostLate: Duration.minutes(30),
+  },
+  {
+    id: 'WarningsUnanswered',
+    task: 'warnings-unanswered',
+    description: 'Tells the next person of warnings that nobody has answered',
+    // In the morning of a working day, so that it meets somebody at work.
+    when: 'cron(0 6 ? * MON-FRI *)',
     atMostLate: Duration.hours(6),
   },
   {

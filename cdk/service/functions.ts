@@ -116,10 +116,12 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         MAIL_FROM: config.mailFrom,
         MAIL_CONFIGURATION_SET: parts.mail.configurationSet.configurationSetName,
         MAIL_HOLD_S: String(config.mailHoldS),
+        MAILS_A_DAY: String(config.mailsADay),
       },
     }),
     upkeep: make('upkeep', {
-      description: 'On schedules: what lost its message is sent again; by night, instruments and learning',
+      description:
+        'On schedules: what lost its message is sent again; by night, instruments, counts and learning',
       memoryMb: ONE_PROCESSOR_MB,
       timeoutS: UPKEEP_TIMEOUT_S,
       // A sweep beside nightly work; more at once only do the same work twice.
@@ -130,6 +132,8 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         NOTIFY_QUEUE_URL: url('notify'),
         FALLBACK_EMAIL: config.fallbackEmail,
         MAIL_HOLD_S: String(config.mailHoldS),
+        ESCALATE_URGENT_H: String(config.escalateUrgentH),
+        ESCALATE_WARNING_DAYS: String(config.escalateWarningDays),
       },
     }),
   }

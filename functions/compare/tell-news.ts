@@ -6,8 +6,9 @@ export function tellNews(ledger: Ledger, log: Log): Ledger {
   return {
     ...ledger,
     async addUntold(untold) {
-      await ledger.addUntold(untold)
+      const added = await ledger.addUntold(untold)
       log({ level: 'info', message: 'news', counts: { FindingsNew: untold.length } })
+      return added
     },
   }
 }

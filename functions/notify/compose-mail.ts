@@ -30,6 +30,9 @@ function worstFirst(a: FindingItem, b: FindingItem): number {
   )
 }
 
+/** Mail has no zone of its reader: UTC, and said so. */
+const minute = (iso: string) => `${new Date(iso).toISOString().slice(0, 16).replace('T', ' ')} UTC`
+
 const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`
 
 function subjectLine(findings: FindingItem[], urgent: boolean, allOld: boolean): string {
@@ -80,6 +83,13 @@ export function composeMail(
   const allOld = told.length > 0 && told.every((t) => t.old)
   const link = (f: FindingItem) => `${settings.baseUrl}/findings/${encodeURIComponent(f.id)}`
   const list = listLink(sorted, settings.baseUrl)
+  const unanswered = new Map(told.flatMap((t) => (t.unanswered ? [[t.findingId, t.unanswered]] : [])))
+  const silence = (f: FindingItem): string[] => {
+    const before = unanswered.get(f.id)
+    return before
+      ? [`Nobody has answered this. ${before.toldTo} was told when it was raised, ${minute(before.since)}.`]
+      : []
+  }
   const intro = when.urgent
     ? 'This is told at once and alone, because somebody may be at risk.'
     : allOld
@@ -89,14 +99,14 @@ export function composeMail(
 
   const text = [
     ...[intro, ''],
-    ...full.flatMap((f) => [findingText(f, link(f)), '']),
+    ...full.flatMap((f) => [...silence(f), findingText(f, link(f)), '']),
     ...(more > 0 ? [`And ${more} more: ${list}`, ''] : []),
     ...[LOCAL_RULES, '', last],
   ].join('\n')
 
   const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
 <p>${intro}</p>
-${full.map((f) => findingHtml(f, link(f)))}
+${full.map((f) => html`${silence(f).map((words) => html`<p><strong>${words}</strong></p>`)}${findingHtml(f, link(f))}`)}
 ${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}
 <p>${LOCAL_RULES}</p>
 <p><small>${last}</small></p>

@@ -1,10 +1,12 @@
 import * as z from 'zod/mini'
+import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
 import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Mail } from '../../shared-lib/ports/mail.ts'
 import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 import { composeMail, type MailSettings } from './compose-mail.ts'
+import { mayWrite, withMail } from './mail-budget.ts'
 
 export interface NotifyDeps {
   ledger: Ledger
@@ -16,6 +18,8 @@ export interface NotifyDeps {
     mailHoldS: number
     /** However much news keeps coming, nothing waits longer than this, s. */
     longestHoldS: number
+    /** Ordinary mails to one person in 24 hours at most; the rest waits for the next. Null: no bound. */
+    mailsADay: number | null
   }
 }
 
@@ -25,7 +29,8 @@ const COMPARE_MAY_TAKE_MS = 10 * 60_000
 
 /**
  * notify: what an engineer has not been told yet -> mail. Each urgent finding alone and at once; all others together, when no more
- * have come for the hold time (it serves as undo and as grouping), or when the oldest has waited long enough.
+ * have come for the hold time (it serves as undo and as grouping), or when the oldest has waited long enough. Who has had the day's
+ * mails gets the rest with the next: the sweep asks again.
  */
 export function createNotify(deps: NotifyDeps): QueueHandler {
   const { ledger, clock, settings } = deps
@@ -48,7 +53,8 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const over: Untold[] = []
     for (const entry of entries) {
       const finding = await ledger.getFinding(entry.findingId)
-      if (finding?.state === 'open') live.push({ entry, finding })
+      const answered = entry.unanswered !== undefined && finding !== null && isAnswered(finding)
+      if (finding?.state === 'open' && !answered) live.push({ entry, finding })
       else if (finding || nowMs - entry.queuedAtMs > COMPARE_MAY_TAKE_MS) over.push(entry)
     }
     if (over.length > 0)
@@ -74,7 +80,10 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const waitedMs = nowMs - Math.min(...times)
     // More is still coming: each later entry brings a message of its own, so this one may go.
     if (quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000) return
+    const sentAtMs = await ledger.mailTimes(recipient)
+    if (!mayWrite(sentAtMs, nowMs, settings.mailsADay)) return
     await send(recipient, live, false)
+    await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
   }
 
   return (event) => handleBatch(event, async (body) => notify(message.parse(body).recipient), deps.log)

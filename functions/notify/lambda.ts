@@ -35,6 +35,7 @@ const notify = createNotify({
     mailDomain: from.slice(from.indexOf('@') + 1),
     mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),
     longestHoldS: 600,
+    mailsADay: numberSetting(env, 'MAILS_A_DAY'),
   },
 })
 

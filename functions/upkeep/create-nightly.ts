@@ -1,3 +1,6 @@
+import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
+import { type EscalationSettings, escalate } from '../../shared-lib/ledger/escalation.ts'
+import { everySite } from '../../shared-lib/ledger/every-site.ts'
 import { judgeInstruments } from '../../shared-lib/ledger/judge-instruments.ts'
 import { learnFleet } from '../../shared-lib/ledger/learn-fleet.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
@@ -12,13 +15,14 @@ export interface NightlyDeps extends Omit<TellingDeps, 'ledger'> {
   compareQueue: Queue
   newId(): string
   log: Log
-  settings: TellingDeps['settings'] & {
-    /** Adopt what is learnt without asking; else it waits for an engineer or an administrator. */
-    adoptLearnt: boolean
-  }
+  settings: TellingDeps['settings'] &
+    EscalationSettings & {
+      /** Adopt what is learnt without asking; else it waits for an engineer or an administrator. */
+      adoptLearnt: boolean
+    }
 }
 
-/** What looks at the whole fleet, site by site: the instruments, and what the fleet teaches. Each may be repeated. */
+/** What looks at the whole fleet: the instruments, how it stands, what nobody answered, and what it teaches. Each may be repeated. */
 export function createNightly(deps: NightlyDeps) {
   const { ledger, clock, log } = deps
   const nowIso = () => new Date(clock.nowMs()).toISOString()
@@ -27,6 +31,15 @@ export function createNightly(deps: NightlyDeps) {
       const parameters = await parametersInForce(ledger)
       const done = await judgeInstruments({ ledger, parameters, ...createTelling(deps) })
       log({ level: 'info', message: 'instruments judged', ...done })
+    },
+    /** Urgent findings that nobody answered go to the next person; by night the warnings too. */
+    async escalate(what: 'urgent' | 'warning'): Promise<void> {
+      const passedOn = await escalate(deps, what)
+      if (passedOn > 0) log({ level: 'info', message: 'passed on', what, passedOn })
+    },
+    async count(): Promise<void> {
+      const sites = await countFleet(ledger, everySite(ledger), nowIso())
+      log({ level: 'info', message: 'fleet counted', sites })
     },
     async learn(): Promise<void> {
       const learnt = await learnFleet(ledger, await parametersInForce(ledger), nowIso())

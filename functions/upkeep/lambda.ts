@@ -34,13 +34,22 @@ const nightly = createNightly({
     fallbackEmail: setting(env, 'FALLBACK_EMAIL'),
     mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),
     oldAfterDays: 30,
+    urgentAfterH: numberSetting(env, 'ESCALATE_URGENT_H'),
+    warningAfterDays: numberSetting(env, 'ESCALATE_WARNING_DAYS'),
     // As on one machine: what is learnt waits for an engineer or an administrator.
     adoptLearnt: false,
   },
 })
 
-const TASKS = { sweep, instruments: nightly.instruments, learn: nightly.learn }
-const event = z.object({ task: z.enum(['sweep', 'instruments', 'learn']) })
+const TASKS = {
+  sweep,
+  instruments: nightly.instruments,
+  count: nightly.count,
+  learn: nightly.learn,
+  'urgent-unanswered': () => nightly.escalate('urgent'),
+  'warnings-unanswered': () => nightly.escalate('warning'),
+}
+const event = z.object({ task: z.enum(Object.keys(TASKS) as (keyof typeof TASKS)[]) })
 
 /** @throws on an event that names no task, and whatever stops the task: the schedule's dead letters and the alarm tell of it */
 export const handler = (input: unknown) => TASKS[event.parse(input).task]()

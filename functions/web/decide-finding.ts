@@ -9,7 +9,7 @@ import type { ProblemName } from './problems.ts'
 import { withNews } from './with-news.ts'
 
 /** Decisions that change what later surveys are compared with, or drop a warning: somebody will ask why. */
-const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
+export const ACTIONS_WITH_REASON: readonly DecisionAction[] = ['set-aside', 'repaired']
 
 export type Decided =
   | { kind: 'decided' | 'already-so'; finding: FindingItem }

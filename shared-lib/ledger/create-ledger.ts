@@ -1,5 +1,6 @@
 import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { columnMapsArea } from './column-maps.ts'
+import { standingsArea } from './count-fleet.ts'
 import { datedBooksArea } from './dated-books.ts'
 import { dueArea } from './due.ts'
 import { electrodeFileArea } from './electrode-file.ts'
@@ -40,6 +41,7 @@ export function createLedger({
     ...parametersArea(table),
     ...recentArea(table),
     ...sitesArea(table),
+    ...standingsArea(table),
     ...writeTurnArea(table),
     ...heldArea(table),
     ...electrodeFileArea(table),

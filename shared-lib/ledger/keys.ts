@@ -241,6 +241,8 @@ export const toldKey = (recipient: string, findingId: string): ItemKey => ({
   pk: toldPk(recipient),
   sk: findingId,
 })
+/** When mail went to somebody lately. */
+export const mailTimesKey = (recipient: string): ItemKey => ({ pk: `TM#${part(recipient)}`, sk: 'TM' })
 export const untoldShardPk = (shard: string): string => `UU#${shard}`
 export const untoldListing = (recipient: string, findingId: string): ListingKeys => ({
   lp: untoldShardPk(shardOf(recipient, SHARDS.untold)),
@@ -272,3 +274,8 @@ export const endedSessionKey = (digest: string): ItemKey => ({ pk: ENDED_SESSION
 
 // --- calendar feeds, one a person
 export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })
+
+// --- how the fleet stood when it was counted last, one item a site
+export const STANDINGS_PK = 'ST'
+export const STANDINGS_HEADER_KEY: ItemKey = { pk: STANDINGS_PK, sk: 'H' }
+export const standingKey = (siteId: string): ItemKey => ({ pk: STANDINGS_PK, sk: `S#${part(siteId)}` })

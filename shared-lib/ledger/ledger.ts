@@ -7,6 +7,7 @@ import type { Calibration, Electrode, Limit, Work } from '../survey/register.ts'
 import type { Subject, Survey } from '../survey/survey.ts'
 import type { RetestRequest } from './retest.ts'
 import type { ElectrodeHistory, KnownTest } from './site-history.ts'
+import type { FleetStanding, SiteStanding } from './standing.ts'
 
 /**
  * The ledger: everything that is kept, as questions and writes in the words of the trade. Only this folder knows the table.
@@ -253,6 +254,8 @@ export interface Untold {
   /** The survey was already old when it was handed in: goes to a digest. */
   old: boolean
   queuedAtMs: number
+  /** Told because nobody has answered it: who was told first, and when it was raised. */
+  unanswered?: { toldTo: string; since: string }
 }
 
 /** A person's calendar feed: who they were when the link was made, and a digest of its secret. One a person. */
@@ -283,6 +286,8 @@ export interface Ledger {
   /** Those whose tag is this, whatever its capitals; few. */
   electrodesByTag(tag: string): Promise<ElectrodeRecord[]>
   listSites(): Promise<SiteSummary[]>
+  getFleetStanding(): Promise<FleetStanding>
+  putFleetStanding(news: { countedAt: string; changed: SiteStanding[]; gone: string[] }): Promise<void>
   putCalibration(calibration: Calibration): Promise<WriteOutcome>
   getCalibrations(instrumentId: string, options?: { strong: boolean }): Promise<Calibration[]>
   listCalibrations(): Promise<Calibration[]>
@@ -391,12 +396,16 @@ export interface Ledger {
   claimFinding(findingId: string, by: string, claim: FindingClaim | null, nowMs: number): Promise<boolean>
 
   // telling
-  addUntold(untold: Untold[]): Promise<void>
+  /** Returns how many of them were news. */
+  addUntold(untold: Untold[]): Promise<number>
   listUntold(recipient: string): Promise<Untold[]>
   listRecipientsWithUntold(): Promise<string[]>
   /** Removes from untold and remembers that each was told, so that it is not told twice. */
   markTold(untold: Untold[], told: { messageId: string; atIso: string }): Promise<void>
   wasTold(recipient: string, findingIds: string[]): Promise<Set<string>>
+  /** When ordinary mail went to this person lately, ms. */
+  mailTimes(recipient: string): Promise<number[]>
+  putMailTimes(recipient: string, sentAtMs: number[]): Promise<void>
 
   // uploads
   putUpload(upload: Upload): Promise<void>

@@ -39,7 +39,9 @@ export function createTelling({ ledger, notifyQueue, clock, settings }: TellingD
     }
   }
   return {
-    beforeNews: (news) => ledger.addUntold(news.map(untold)),
+    async beforeNews(news) {
+      await ledger.addUntold(news.map(untold))
+    },
     async afterNews(news) {
       const recipients = Map.groupBy(news.map(untold), (n) => n.recipient)
       for (const [recipient, list] of recipients) {

@@ -2,6 +2,7 @@ import {
   afterRecipient,
   allShards,
   idOf,
+  mailTimesKey,
   SHARDS,
   toldKey,
   untoldKey,
@@ -16,7 +17,13 @@ import type { TableAccess } from './table-access.ts'
 
 type TellingArea = Pick<
   Ledger,
-  'addUntold' | 'listUntold' | 'listRecipientsWithUntold' | 'markTold' | 'wasTold'
+  | 'addUntold'
+  | 'listUntold'
+  | 'listRecipientsWithUntold'
+  | 'markTold'
+  | 'wasTold'
+  | 'mailTimes'
+  | 'putMailTimes'
 >
 
 /** Does what was told cover this news? A finding told as a warning that has become urgent is news once more. */
@@ -47,6 +54,7 @@ export function tellingArea(table: TableAccess): TellingArea {
           return [row(key, { d, ...untoldListing(u.recipient, u.findingId) })]
         })
       await table.writeMany(rows)
+      return rows.length
     },
 
     async listUntold(recipient) {
@@ -101,6 +109,14 @@ export function tellingArea(table: TableAccess): TellingArea {
     async wasTold(recipient, findingIds) {
       const told = await table.getMany(findingIds.map((id) => toldKey(recipient, id)))
       return new Set([...told.values()].map((r) => r.sk))
+    },
+
+    async mailTimes(recipient) {
+      return ((await table.get(mailTimesKey(recipient)))?.d as number[] | undefined) ?? []
+    },
+
+    async putMailTimes(recipient, sentAtMs) {
+      await table.put(row(mailTimesKey(recipient), { d: sentAtMs }))
     },
   }
 }

@@ -112,7 +112,10 @@ describe('queues and functions', () => {
   it('wake upkeep by schedules that each name a task of it', () => {
     const schedules = Object.values(service.findResources('AWS::Scheduler::Schedule'))
     const tasks = schedules.map(({ Properties }) => JSON.parse(Properties.Target.Input).task)
-    expect(tasks.sort()).toEqual(['instruments', 'learn', 'sweep'])
+    expect(tasks.sort()).toEqual([
+      ...['count', 'instruments', 'learn', 'sweep'],
+      ...['urgent-unanswered', 'warnings-unanswered'],
+    ])
     for (const { Properties } of schedules) expect(Properties.Target.DeadLetterConfig).toBeDefined()
   })
 

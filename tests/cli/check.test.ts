@@ -334,6 +334,13 @@ describe('check for people', () => {
     expect(stdout).not.toContain('\u001b')
   })
 
+  it('says why a survey has no value where no finding does', async () => {
+    const file = await here.file('one-reading.csv', surveys('S-1,E-1,2024-05-04,30,electrode-alone,,11,'))
+    const { stdout } = await stakeline(['check', '--register', register, '--surveys', file])
+    expect(stdout).toMatch(/^S-1 {2}E-1 {2}2024-05-04 {2}no value, invalid$/m)
+    expect(stdout).toMatch(/^ {2}Fewer than two usable positions/m)
+  })
+
   it('prints no control characters out of a file: a terminal would obey them', async () => {
     const file = await here.file(
       'evil.csv',

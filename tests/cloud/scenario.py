@@ -103,10 +103,12 @@ steps.a_round(call, admin, crew, quality, by_ticket, mails)
 schedules = boto3.client("scheduler")
 names = [s["Name"] for s in schedules.list_schedules()["Schedules"]]
 events = [json.loads(schedules.get_schedule(Name=n)["Target"]["Input"]) for n in names]
-check("schedules wake upkeep, for the sweep and by night", {"sweep", "instruments", "learn"} <= {e["task"] for e in events}, events)
+check("schedules wake upkeep, for the sweep and by night", {"sweep", "instruments", "count", "learn", "urgent-unanswered", "warnings-unanswered"} <= {e["task"] for e in events}, events)
 for event in events:
     failed, told = wake(event)
     check(f"upkeep does what its schedule asks: {event['task']}", failed is None, told)
+sites = json.loads(call("GET", "/api/sites", quality)[1])
+check("the fleet is counted", sites["countedAt"] and all("counts" in s for s in sites["items"]), sites)
 check("an event that names no task is refused", wake({})[0] is not None)
 
 poison.nonsense_ends_in_dead_letters(service)

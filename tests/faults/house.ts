@@ -108,6 +108,7 @@ export function openHouse(world: World, by: Disturbance = undisturbed, attempts 
             mailDomain: 'stakeline.example.org',
             mailHoldS: 30,
             longestHoldS: 600,
+            mailsADay: null,
           },
         }),
       ),

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { composeMail } from '../../functions/notify/compose-mail.ts'
 import { sparkline, valueRows } from '../../functions/notify/earlier-values.ts'
 import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
-import { finding } from '../ledger/examples.ts'
+import { finding, untold } from '../ledger/examples.ts'
 
 const settings = {
   operatorName: 'Hill operator',
@@ -75,6 +75,23 @@ describe('the mail of a finding', () => {
     expect(mail.text).toContain(
       `https://stakes.example.org/findings/${encodeURIComponent(compared('S-1').id)}`,
     )
+  })
+
+  it('says to whom else it was told, and when, where nobody has answered', () => {
+    const item = compared('S-1')
+    const unanswered = { toldTo: 'first@example.org', since: '2026-05-04T12:20:00+02:00' }
+    const words =
+      'Nobody has answered this. first@example.org was told when it was raised, 2026-05-04 10:20 UTC.'
+    const { text, html } = composeMail(
+      TO,
+      [item],
+      [untold(TO, item.id, { unanswered })],
+      { urgent: false, atMs: 0 },
+      settings,
+    )
+    expect(text).toContain(words)
+    expect(html).toContain(words)
+    expect(mail.text).not.toContain('Nobody has answered')
   })
 
   it('cautions where a hand may come to the conductor, and only there', () => {

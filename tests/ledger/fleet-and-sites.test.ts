@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
+import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { learnFleet } from '../../shared-lib/ledger/learn-fleet.ts'
 import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
@@ -137,5 +138,36 @@ describe('a survey held for somebody who hands in for some sites only', () => {
     expect(await desk.releaseHeld('HO-2')).toBe(1)
     expect((await under.ledger.heldFor('HO-1')).map((h) => h.survey.surveyRef)).toEqual(['h'])
     expect(await under.ledger.getSurvey({ kind: 'electrode', id: 'HO-1' }, 'h')).toBeNull()
+  })
+})
+
+describe('the count of the fleet', () => {
+  it('writes a site only where it stands otherwise than before, and takes away a site that is no more', async () => {
+    const { ledger } = under
+    const { desk, compare } = house()
+    for (const site of ['CA', 'CB']) {
+      await register(site, `${site}-1`)
+      await desk.handIn(line(`${site}-1`, 'c', 2), origin)
+    }
+    await compare()
+    const count = (of: string[], nowIso: string) =>
+      countFleet(
+        ledger,
+        (async function* () {
+          for (const siteId of of) yield { siteId, ...(await ledger.readSite(siteId)) }
+        })(),
+        nowIso,
+      )
+    expect(await count(['CA', 'CB'], NOW)).toBe(2)
+    const stood = { electrodes: 1, counts: { conforming: 1, nonconforming: 0, overdue: 0 } }
+    expect((await ledger.getFleetStanding()).sites).toMatchObject([
+      { siteId: 'CA', ...stood },
+      { siteId: 'CB', ...stood },
+    ])
+    // The same again writes no site; only when it was counted is new.
+    expect(await count(['CA', 'CB'], '2026-06-02T00:00:00Z')).toBe(0)
+    expect((await ledger.getFleetStanding()).countedAt).toBe('2026-06-02T00:00:00Z')
+    expect(await count(['CA'], '2026-06-03T00:00:00Z')).toBe(1)
+    expect((await ledger.getFleetStanding()).sites.map((s) => s.siteId)).toEqual(['CA'])
   })
 })

@@ -2,10 +2,12 @@ import { readFile } from 'node:fs/promises'
 import { createRequire } from 'node:module'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
+import { everySite } from '../../shared-lib/ledger/every-site.ts'
 import type { Role } from '../../shared-lib/ports/identity.ts'
 import { DESKTOP, PHONE, type Visit, visit } from './browser.ts'
 import { fillDemo, shortSurvey } from './demo.ts'
-import { type House, openHouse } from './house.ts'
+import { type House, NOW_MS, openHouse } from './house.ts'
 import { takeInAll } from './take-in.ts'
 
 const axePath = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
@@ -20,6 +22,7 @@ beforeAll(async () => {
   axeSource = await readFile(axePath, 'utf8')
   house = await openHouse({ outbox: { list: async () => [], read: async () => null } })
   await fillDemo(house)
+  await countFleet(house.deps.ledger, everySite(house.deps.ledger), new Date(NOW_MS).toISOString())
   await house.deps.desk.handIn(shortSurvey('DEMO-HELD', 'DEMO-R77', '2026-05-01T10:00:00Z', 10), {
     via: 'form',
     by: 'local:field',

@@ -1,6 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { summariseSite } from '../../functions/web/pages/sites/site-summary.ts'
 import type { PriorTest } from '../../shared-lib/history/assessment.ts'
+import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
+import { everySite } from '../../shared-lib/ledger/every-site.ts'
 import { emptyHistory } from '../../shared-lib/ledger/site-history.ts'
 import { fillDemo, shortSurvey } from './demo.ts'
 import { type House, openHouse } from './house.ts'
@@ -212,6 +214,29 @@ describe('a site', () => {
     const list = await text('field', '/sites', { sites: ['DEMO-SOUTH'] })
     expect(list).toContain('DEMO-SOUTH')
     expect(list).not.toContain('DEMO-NORTH')
+  })
+})
+
+describe('the fleet', () => {
+  it('says how it stands, site by site and together, to whom the sites are; the same as CSV', async () => {
+    expect(await text('quality', '/sites')).not.toContain('nonconforming')
+    const { ledger } = house.deps
+    await countFleet(ledger, everySite(ledger), '2026-05-04T12:00:00Z')
+    const page = await text('quality', '/sites')
+    expect(page).toContain('counted 4 May 2026, 12:00')
+    expect(page).toMatch(/<span class="big">1<\/span><span class="aside">nonconforming<\/span>/)
+    expect(page).toMatch(
+      /DEMO-NORTH<\/a><\/th><td class="num">\d<\/td><td class="num">0<\/td><td class="num">1<\/td>/,
+    )
+    const csv = await text('quality', '/sites.csv')
+    expect(csv.split('\r\n')[0]).toBe(
+      'site_id,electrodes,conforming,nonconforming,inconclusive,not_assessed,no_value,never_tested,overdue,counted_at',
+    )
+    expect(csv).toMatch(/DEMO-NORTH,\d,0,1,/)
+    const south = await text('field', '/sites', { sites: ['DEMO-SOUTH'] })
+    expect(south).toMatch(/<span class="big">0<\/span><span class="aside">nonconforming<\/span>/)
+    // Counts are of the whole site: who sees only the electrodes that name them is told none.
+    expect(await text('engineer', '/sites', { email: 'other@example.org' })).not.toContain('nonconforming')
   })
 })
 

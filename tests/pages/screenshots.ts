@@ -1,11 +1,13 @@
 import { mkdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import { buildClient } from '../../functions/web/client/build-client.ts'
+import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
+import { everySite } from '../../shared-lib/ledger/every-site.ts'
 import type { Role } from '../../shared-lib/ports/identity.ts'
 import { DESKTOP, PHONE, visit } from './browser.ts'
 import { fillDemo, shortSurvey } from './demo.ts'
 import { takeFieldPictures } from './field-pictures.ts'
-import { openHouse } from './house.ts'
+import { NOW_MS, openHouse } from './house.ts'
 import { takeInAll } from './take-in.ts'
 
 /**
@@ -27,6 +29,7 @@ if (folder === undefined) {
 await mkdir(folder, { recursive: true })
 const house = await openHouse({ assets: await buildClient() })
 await fillDemo(house)
+await countFleet(house.deps.ledger, everySite(house.deps.ledger), new Date(NOW_MS).toISOString())
 const there = await visit(house)
 const { items } = await house.deps.ledger.listFindings({ state: 'open', electrodeId: 'DEMO-R1' })
 await house.deps.desk.handIn(shortSurvey('DEMO-HELD', 'DEMO-R77', '2026-05-01T10:00:00Z', 10), {

@@ -94,6 +94,7 @@ const TABLE: Record<string, Row> = {
     byElectrode,
   ),
   'GET /sites': page(() => '/sites', everybody),
+  'GET /sites.csv': page(() => '/sites.csv', everybody),
   'GET /sites/:id': page((at) => `/sites/${at.site}`, bySite),
   'GET /sites/:id/labels': page((at) => `/sites/${at.site}/labels`, bySite),
   'GET /sites/:id/surveys/:ref': page((at) => `/sites/${at.site}/surveys/none`, bySite),
@@ -219,8 +220,8 @@ describe('the pages', () => {
   it('name nothing of another site in any list, nor another engineer’s electrodes', async () => {
     const lists = ['/', '/electrodes', '/findings', '/findings.csv', '/due', '/held', '/uploads', '/outbox']
     for (const [role, theirs, more] of [
-      ['field', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites']],
-      ['admin', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites']],
+      ['field', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites', '/sites.csv']],
+      ['admin', /DEMO-S1|DEMO-SOUTH|DEMO-NOBODY/, ['/sites', '/sites.csv']],
       ['engineer', /DEMO-S1|DEMO-R2|DEMO-G1|DEMO-NOBODY/, ['/sites/DEMO-NORTH', '/sites/DEMO-NORTH/labels']],
     ] as const)
       for (const path of [...lists, ...more]) {

@@ -10,7 +10,7 @@ import type { Tally } from './tally.ts'
 const SHOWN_NAMES = 20
 
 /**
- * For people: each survey that needs somebody, in full; then what was held and refused, equal problems together; the totals
+ * For people: each survey that needs somebody (a warning, or no value), in full; then what was held and refused, equal problems together; the totals
  * last, where they are still on the screen. Surveys with nothing to do are counted only.
  */
 export function textReport(out: LineWriter): Report {
@@ -32,7 +32,7 @@ export function textReport(out: LineWriter): Report {
         return
       }
       const loud = record.findings.filter((f) => f.severity !== 'notice')
-      if (loud.length === 0) return
+      if (loud.length === 0 && record.validity !== 'invalid') return
       for (const caution of record.cautions) cautions.add(caution)
       for (const finding of loud)
         if (finding.severity === 'urgent' && ++urgentCount <= SHOWN_NAMES)
@@ -78,6 +78,9 @@ function about(s: JudgedSurvey): string {
 
 function surveyLines(s: JudgedSurvey): string[] {
   const lines = [`${about(s)}  ${resultText(s)}`]
+  // What made it invalid is said by its findings; where they are silent, by the reasons.
+  if (s.findings.every((f) => f.severity === 'notice'))
+    for (const reason of s.reasons) lines.push(`  ${printable(reason)}`)
   for (const finding of s.findings) {
     lines.push(`  ${finding.severity} ${finding.code}: ${printable(finding.message)}`)
     if (finding.severity !== 'notice')

@@ -1,12 +1,10 @@
-import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
 import { MOST_AT_ONCE } from '../../decide-many.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { type Html, html, raw } from '../view/html.ts'
 import { DECISION_WORDS } from '../view/words.ts'
+import { DECISION_BUTTONS } from './decision-buttons.ts'
 import { USUAL_REASONS } from './reasons.ts'
-
-const BUTTONS: DecisionAction[] = ['accept', 'confirm', 'retest', 'set-aside', 'repaired']
 
 export interface BulkBarParts {
   why?: string
@@ -19,7 +17,7 @@ export function bulkBar({ why, reason, problems }: BulkBarParts): Html {
   return html`<fieldset class="bulk screen"><legend>Decide the ticked ones<span data-ticked></span></legend>
 <div class="bulk-reason">${selectControl({ id: 'why', label: 'Reason', none: 'None of these', value: why, choices: USUAL_REASONS.map((r) => ({ value: r, label: r })) })}
 ${textControl({ id: 'reason', label: 'In your own words', value: reason, width: 'long', ...(problems ? { problems } : {}) })}</div>
-<div class="acts">${BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}</div>
+<div class="acts">${DECISION_BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}</div>
 <p class="aside">Up to ${MOST_AT_ONCE} at once. “Set aside” and “Repaired” need a reason, which the crew reads too. Everything can be undone.</p></fieldset>`
 }
 

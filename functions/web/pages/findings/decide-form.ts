@@ -4,9 +4,8 @@ import type { FormProblem } from '../view/error-summary.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { DECISION_WORDS } from '../view/words.ts'
+import { DECISION_BUTTONS } from './decision-buttons.ts'
 import { USUAL_REASONS } from './reasons.ts'
-
-const BUTTONS: DecisionAction[] = ['confirm', 'retest', 'repaired', 'accept', 'set-aside']
 
 export interface DecideFormParts {
   findingId: string
@@ -27,13 +26,13 @@ export function decideForm({ findingId, key, back, seen, why, reason, problems }
 <input type="hidden" name="back" value="${back}"><input type="hidden" name="seen" value="${seen}">
 ${selectControl({ id: `why-${key}`, name: 'why', label: 'Reason (to set aside, or repaired)', none: 'None of these', value: why, choices: USUAL_REASONS.map((r) => ({ value: r, label: r })) })}
 ${textControl({ id: `reason-${key}`, name: 'reason', label: 'In your own words', value: reason, width: 'long', ...(problems ? { problems } : {}) })}
-${BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}
+${DECISION_BUTTONS.map((action) => html`<button type="submit" name="action" value="${action}">${DECISION_WORDS[action].button}</button>`)}
 </form>`
 }
 
 /** What each button does, once on a page. */
 export function decisionMeanings(): Html {
-  return html`<details class="screen"><summary>What the decisions mean</summary><dl class="facts">${BUTTONS.map((a) => html`<dt>${DECISION_WORDS[a].button}</dt><dd>${DECISION_WORDS[a].meaning}</dd>`)}</dl>
+  return html`<details class="screen"><summary>What the decisions mean</summary><dl class="facts">${DECISION_BUTTONS.map((a) => html`<dt>${DECISION_WORDS[a].button}</dt><dd>${DECISION_WORDS[a].meaning}</dd>`)}</dl>
 <p>Every decision is kept with who, when and why, and can be undone at any time.</p></details>`
 }
 

@@ -4,11 +4,9 @@ import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { badge, severityBadge } from '../view/severity.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
+import { BUTTONS_AT_ONCE } from './decision-buttons.ts'
 import { nameFindings, type QueueRow } from './queue-rows.ts'
 import { whatHappened } from './what-happened.ts'
-
-/** Decisions that need no reason: one press in the row. The others wait in the bar below, beside the reason. */
-const AT_ONCE = ['accept', 'confirm', 'retest'] as const
 
 export interface QueueTableParts {
   rows: readonly QueueRow[]
@@ -37,7 +35,7 @@ ${stands(all, nowMs)}</td>
 <td><a href="${paths.electrode(lead.electrodeId)}">${lead.electrodeId}</a> at <a href="${paths.site(lead.siteId)}">${lead.siteId}</a></td>
 <td><a href="${paths.survey(lead.electrodeId, lead.surveyRef)}">${day(lead.testedAt)}</a>${with_(lead)}</td>
 <td><time datetime="${lead.openedAt}" title="${instant(lead.openedAt)}">${age(lead.openedAt, nowMs)}</time></td>
-${mayDecide ? html`<td class="acts" data-acts>${canDecide ? AT_ONCE.map((action) => html`<button type="submit" name="one" value="${action} ${names}">${DECISION_WORDS[action].button}<span class="unseen"> ${what}</span></button>`) : nothing}</td>` : nothing}</tr>`
+${mayDecide ? html`<td class="acts" data-acts>${canDecide ? BUTTONS_AT_ONCE.map((action) => html`<button type="submit" name="one" value="${action} ${names}">${DECISION_WORDS[action].button}<span class="unseen"> ${what}</span></button>`) : nothing}</td>` : nothing}</tr>`
 }
 
 function chanceWords(f: FindingItem): Html {

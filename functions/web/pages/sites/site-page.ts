@@ -10,6 +10,7 @@ import { type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
 import { paths, withQuery } from '../view/paths.ts'
 import { conformityBadge } from '../view/severity.ts'
+import { standingTiles } from '../view/standing-tiles.ts'
 import { KIND_WORDS } from '../view/words.ts'
 import type { SiteSummary } from './site-summary.ts'
 
@@ -31,7 +32,7 @@ export function sitePage(parts: SitePageParts): Html {
 <h1>Site ${siteId}</h1>
 ${drift ? html`<section class="caution"><h2>The whole site drifts</h2><p>${drift.message} <a href="${paths.finding(drift.id)}">Why</a></p></section>` : nothing}
 <h2 class="unseen">How it stands</h2>
-${standTiles(summary)}
+${standingTiles(summary.counts)}
 ${
   openFindings.items.length === 0
     ? html`<p>No open finding.</p>`
@@ -42,19 +43,6 @@ ${electrodes.items.length === 0 ? html`<p class="empty">No electrode of this sit
 ${pager(paths.site(siteId), query, electrodes.next)}
 <p class="screen"><a href="/api/export/surveys.csv?site=${encodeURIComponent(siteId)}">All surveys of this site as CSV</a> · <a href="${withQuery(paths.due, { site: siteId })}">What is due here</a></p>
 ${soilSurveys.length === 0 ? nothing : soilTable(siteId, soilSurveys)}`
-}
-
-function standTiles({ counts }: SiteSummary): Html {
-  const tiles: [number, string][] = [
-    [counts.conforming, 'conforming'],
-    [counts.nonconforming, 'nonconforming'],
-    [counts.inconclusive, 'inconclusive'],
-    [counts['not-assessed'], 'without a limit'],
-    [counts['no-value'], 'tested, no value'],
-    [counts['never-tested'], 'never tested'],
-    [counts.overdue, 'overdue'],
-  ]
-  return html`<ul class="tiles facts-only">${tiles.map(([n, words]) => html`<li><span class="big">${n}</span><span class="aside">${words}</span></li>`)}</ul>`
 }
 
 function standingTable(

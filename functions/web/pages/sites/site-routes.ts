@@ -1,11 +1,13 @@
 import type { Hono } from 'hono'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import type { WebDeps } from '../../deps.ts'
+import { readFleet } from '../../read-fleet.ts'
 import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
-import { html } from '../view/html.ts'
-import { paths, withQuery } from '../view/paths.ts'
+import { paths } from '../view/paths.ts'
+import { fleetCsv } from './fleet-csv.ts'
+import { fleetPage } from './fleet-page.ts'
 import { sitePage } from './site-page.ts'
 import { summariseSite } from './site-summary.ts'
 
@@ -14,19 +16,22 @@ const PAGE_SIZE = 50
 /** The sites a person sees, and one of them. */
 export function registerSites(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(paths.sites, signedIn(deps, list))
+  app.get(paths.sitesCsv, signedIn(deps, exportList))
   app.get('/sites/:id', signedIn(deps, one))
 }
 
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
-  const sites = (await deps.ledger.listSites()).filter((s) => seesSite(person, s.siteId))
-  const body = html`<h1>Sites</h1>
-${
-  sites.length === 0
-    ? html`<p class="empty">No electrode of a site you see is in the register.</p>`
-    : html`<div class="scroll" role="region" aria-label="Sites" tabindex="0"><table class="snug"><caption class="unseen">Sites</caption><thead><tr><th scope="col">Site</th><th scope="col" class="num">Electrodes</th><th scope="col">See</th></tr></thead>
-<tbody>${sites.map((s) => html`<tr><th scope="row"><a href="${paths.site(s.siteId)}">${s.siteId}</a></th><td class="num">${s.electrodes}</td><td><a href="${withQuery(paths.findings, { site: s.siteId })}">findings<span class="unseen"> of ${s.siteId}</span></a> · <a href="${withQuery(paths.due, { site: s.siteId })}">due<span class="unseen"> at ${s.siteId}</span></a></td></tr>`)}</tbody></table></div>`
-}`
+  const body = fleetPage(await readFleet(deps, person))
   return respond(c, frame, { title: 'Sites', section: paths.sites, body })
+}
+
+async function exportList({ c, deps, person }: PageCall): Promise<Response> {
+  return c.body(fleetCsv(await readFleet(deps, person)), 200, {
+    'Content-Type': 'text/csv; charset=utf-8',
+    'Content-Disposition': 'attachment; filename="sites.csv"',
+    'Cache-Control': 'no-store',
+    'X-Content-Type-Options': 'nosniff',
+  })
 }
 
 async function one(call: PageCall): Promise<Response> {

@@ -51,6 +51,7 @@ thead th { border-bottom: 2px solid var(--edge); font-weight: 600; white-space: 
 .refused { margin: 0.9rem 0 0.2rem; }
 td.fix input { min-width: 9rem; }
 table.snug { width: auto; min-width: min(100%, 24rem); }
+table.many thead th { white-space: normal; vertical-align: bottom; }
 @media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } td.wide { min-width: 5rem; } thead th { white-space: normal; vertical-align: bottom; } }
 .pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .empty { padding: 1.2rem 1rem; border: 1px dashed var(--edge); border-radius: var(--radius); }

@@ -34,6 +34,7 @@ export const paths = {
   addWork: '/register/work',
   addCalibration: '/register/calibration',
   sites: '/sites',
+  sitesCsv: '/sites.csv',
   calendar: '/due/calendar',
   plan: '/plan',
   planOf: (electrodeId: string) => `/plan?electrode=${e(electrodeId)}`,
