@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
 import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -86,8 +86,10 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     if (isComing(rest, nowMs)) return
     const live = await stillOpen(rest)
     if (live.length === 0) return
+    const { mailsADay } = settings
+    if (mailsADay === null) return send(recipient, live, false)
     const sentAtMs = await ledger.mailTimes(recipient)
-    if (!mayWrite(sentAtMs, nowMs, settings.mailsADay)) return
+    if (!mayWrite(sentAtMs, nowMs, mailsADay)) return
     await send(recipient, live, false)
     await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
   }

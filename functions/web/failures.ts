@@ -24,17 +24,18 @@ const LEDGER_PROBLEMS: Record<LedgerErrorCode, ProblemName> = {
   'unknown-version': 'internal',
 }
 
-function writeDown(error: Error, c: Context<WebEnv>, name: ProblemName): void {
+function writeDown(error: Error, c: Context<WebEnv>, { log }: WebDeps, name: ProblemName): void {
   const line = {
-    level: name === 'internal' ? 'error' : 'warn',
-    what: 'web-request-failed',
+    level: name === 'internal' ? ('error' as const) : ('warn' as const),
+    message: 'a request failed',
     requestId: c.get('requestId'),
     method: c.req.method,
     // The route, not the address: an address may carry ids or a token.
     route: c.req.routePath,
     error: error.stack ?? String(error),
   }
-  console.error(JSON.stringify(line))
+  if (log) log(line)
+  else console.error(JSON.stringify(line))
 }
 
 /** What nobody foresaw: written down with the request's id, answered without anything internal. */
@@ -42,6 +43,6 @@ export function answerError(error: Error, c: Context<WebEnv>, deps: WebDeps): Re
   const name = error instanceof LedgerError ? LEDGER_PROBLEMS[error.code] : 'internal'
   // Who went away in the middle of sending is no fault of ours, and hears no answer.
   const wentAway = c.req.raw.signal.aborted
-  if (name !== 'not-storable' && !wentAway) writeDown(error, c, name)
+  if (name !== 'not-storable' && !wentAway) writeDown(error, c, deps, name)
   return answerProblem(c, deps, name)
 }

@@ -2,7 +2,7 @@ import { randomBytes, randomUUID } from 'node:crypto'
 import { link, mkdir, open, readFile, unlink } from 'node:fs/promises'
 import { join } from 'node:path'
 import { jwtVerify, SignJWT } from 'jose'
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { type Person, ROLES } from './identity.ts'
 
 /**
@@ -22,11 +22,11 @@ const KEY_FILE = 'token.key'
 const MOST_KEPT_IN_MIND = 2000
 
 const personInToken = z.object({
-  sub: z.string().min(1),
+  sub: z.string().check(z.minLength(1)),
   name: z.string(),
-  email: z.string().optional(),
+  email: z.optional(z.string()),
   role: z.enum(ROLES),
-  sites: z.union([z.literal('*'), z.array(z.string().min(1))]),
+  sites: z.union([z.literal('*'), z.array(z.string().check(z.minLength(1)))]),
 })
 
 function isErrno(error: unknown, code: string): boolean {

@@ -1,6 +1,8 @@
 import type { HttpBindings } from '@hono/node-server'
 import type { Context, MiddlewareHandler } from 'hono'
-import { RateLimiterMemory, type RateLimiterRes } from 'rate-limiter-flexible'
+import type { RateLimiterRes } from 'rate-limiter-flexible'
+// Past the package's index, which brings its two dozen database clients into every bundle.
+import RateLimiterMemory from 'rate-limiter-flexible/lib/RateLimiterMemory.js'
 import { problem } from '../problems.ts'
 import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'

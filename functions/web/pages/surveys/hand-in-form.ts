@@ -1,7 +1,7 @@
 import type { BooksReader } from '../../../../shared-lib/ledger/books.ts'
-import { judgeByBooks } from '../../../../shared-lib/ledger/judge-record.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
 import { type PageCall, respond } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import { paths, withQuery } from '../view/paths.ts'
 import { conflictPage } from './conflict-page.ts'
 import { type FormPageParts, surveyFormPage } from './form-page.ts'
@@ -21,6 +21,7 @@ export async function checkForm(
     const notice = `Everything typed can be read. Electrode ${survey.electrodeId} is not in the register, so the survey cannot be judged yet; handed in, it is held until the electrode is matched.`
     return showForm(call, { state, problems: [], ...parts, notice })
   }
+  const { judgeByBooks } = await typedIn()
   return showForm(call, {
     state,
     problems: [],

@@ -2,10 +2,11 @@ import type { Hono } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
 import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
 import { barToRead } from '../../access.ts'
-import { barToSurvey, zoneOf } from '../../api/surveys.ts'
 import type { WebDeps } from '../../deps.ts'
+import { barToSurvey, zoneOf } from '../../survey-place.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import { html } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { electrodeByTag, readableElectrode } from './form-electrode.ts'
@@ -18,7 +19,6 @@ import {
   withTest,
 } from './form-state.ts'
 import { checkForm, handInForm } from './hand-in-form.ts'
-import { readForm } from './read-form.ts'
 import { newReference, showForm } from './show-form.ts'
 
 const MOST_FORM_BYTES = 500_000
@@ -112,6 +112,7 @@ async function takeForm(call: PageCall): Promise<Response> {
       ...parts,
       notice: shownNotice(state, typedId, electrode !== null, action),
     })
+  const { readForm } = await typedIn()
   const read = readForm(state, timeZone)
   if (!read.ok) return showForm(call, { state, problems: read.problems, ...parts }, 422)
   const barred = await barToSurvey(deps, person, read.survey, books)
