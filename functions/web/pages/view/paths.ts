@@ -15,6 +15,8 @@ export const paths = {
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
   site: (id: string) => `/sites/${e(id)}`,
+  compliance: (siteId: string) => `/sites/${e(siteId)}/summary`,
+  complianceCsv: (siteId: string) => `/sites/${e(siteId)}/summary.csv`,
   labels: (siteId: string) => `/sites/${e(siteId)}/labels`,
   findings: '/findings',
   findingsCsv: '/findings.csv',

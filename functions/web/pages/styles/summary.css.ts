@@ -1,0 +1,17 @@
+/** The compliance summary: a wide table that fits a sheet of A4 or Letter on its side, nothing cut off. */
+export const SUMMARY_CSS = `
+.summary .aside { display: block; font-weight: 400; } .summary-facts { max-width: 60rem; }
+.summary td, .summary th { overflow-wrap: anywhere; }
+.summary td { min-width: 6rem; }
+.paper { display: none; }
+@media print {
+  @page lying { size: landscape; margin: 12mm; }
+  body main:has(.summary) { page: lying; } body:has(.summary) .top, body:has(.summary) .bottom { display: none; }
+  .paper { display: block; }
+  .summary table { min-width: 0; table-layout: fixed; font-size: 8pt; } .summary td { min-width: 0; }
+  .summary td, .summary th, .summary .num, .summary .nowrap { white-space: normal; overflow-wrap: anywhere; padding: 1.5pt 4pt; }
+  .summary .aside { font-size: 7pt; } .summary .summary-facts { font-size: 8pt; }
+  .summary .tiles { grid-template-columns: repeat(7, 1fr); gap: 4pt; margin-bottom: 6pt; } .summary .tiles > li { padding: 2pt 5pt; } .summary .tiles .big { font-size: 11pt; }
+  .summary .sign { margin-top: 14pt; break-inside: avoid; }
+}
+`
