@@ -19,7 +19,8 @@ td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; 
 .bulk legend { font-weight: 650; padding: 0 0.35rem; background: var(--sheet); }
 .bulk-reason { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(16rem, 100%), 1fr)); gap: 0 1rem; }
 .bulk .control { margin: 0 0 0.4rem; } .bulk .aside { margin: 0.4rem 0 0; }
-.bulk button { min-height: 2.75rem; }
+.bulk button { min-height: 2.75rem; } html:has(.bulk) { scroll-padding-bottom: 11rem; }
+@media (min-width: 70rem) { .bulk { display: grid; grid-template-columns: 1fr auto; gap: 0 1rem; align-items: end; } .bulk .acts { padding-bottom: 0.4rem; } .bulk .aside { grid-column: 1 / -1; margin: 0; } }
 .views { font-size: 0.92rem; margin: -0.4rem 0 0.8rem; } .views a[aria-current] { font-weight: 650; text-decoration: none; color: var(--ink); }
 .more-filters[open] { flex: 1 1 100%; } .find-more { display: flex; flex-wrap: wrap; gap: 0.4rem 0.75rem; } .more-filters summary { min-height: var(--control); }
 form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 1 15rem; }
@@ -50,7 +51,7 @@ code.copy { display: block; padding: 0.5rem 0.7rem; background: var(--sheet); bo
   table.queue td { border: 0; grid-column: 2; padding: 0.15rem 0.6rem; } table.queue td.tick-cell { grid-column: 1; grid-row: 1 / span 5; padding: 0.6rem 0 0 0.6rem; }
   table.queue td.what { padding-top: 0.6rem; } table.queue td.acts { display: flex; gap: 0.5rem; padding: 0.4rem 0.6rem 0.7rem; } td.acts button { width: auto; flex: 1; min-height: 2.75rem; }
   table.queue tr > td:not(.tick-cell):first-child { grid-column: 1 / -1; } table.queue td:not(.what):not(.acts) { font-size: 0.92rem; }
-  .bulk { position: static; }
+  .bulk { position: static; } html:has(.bulk) { scroll-padding-bottom: 0; }
   form.find .control { flex: 1 1 9rem; } form.find .control:first-child { flex-basis: 100%; }
 }
 `
