@@ -2,7 +2,7 @@ import { mkdir, writeFile } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import chromium from '@sparticuz/chromium'
 import { chromium as playwright } from 'playwright-core'
-import { iconFile, PNG_ICONS } from '../../functions/web/client/icon-assets.ts'
+import { iconFile, PNG_ICONS } from '../../functions/web/icon-assets.ts'
 import { drawIcon } from './draw-icon.ts'
 
 /** Draws the pictures for first screens anew from the SVG: `node tests/pages/icons.script.ts`, after a change of the mark. */

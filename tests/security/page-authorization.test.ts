@@ -136,6 +136,9 @@ const TABLE: Record<string, Row> = {
   'POST /due/calendar': form(() => '/due/calendar', everybody),
   'GET /register/electrode': page((at) => `/register/electrode?id=${at.electrode}`, registers),
   'POST /register/electrode': form(() => '/register/electrode', registers, words),
+  'GET /register/file': page(() => '/register/file', who(['admin'], ['admin'])),
+  // Without a file: told, for who may register at all.
+  'POST /register/file': form(() => '/register/file', who(['admin'], ['admin'])),
   'GET /register/limit': page((at) => `/register/limit?electrode=${at.electrode}`, registers),
   'POST /register/limit': form(() => '/register/limit', registers, words),
   'GET /register/work': page((at) => `/register/work?electrode=${at.electrode}`, registers),

@@ -3,9 +3,9 @@ import { readdir } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import { build } from 'esbuild'
 import type { Asset } from '../assets.ts'
+import { iconAssets } from '../icon-assets.ts'
 import { INSTALL_ASSETS } from '../pages/install-assets.ts'
 import { FIELD_SHEET } from '../pages/styles/stylesheet.ts'
-import { iconAssets } from './icon-assets.ts'
 
 /**
  * How to add a browser script

@@ -132,7 +132,7 @@ async function justDecided({ c, deps, person }: PageCall): Promise<QueuePagePart
   const record = finding && (await deps.ledger.getElectrode(finding.electrodeId))
   if (!finding || !record || barToRead(person, record.electrode)) return undefined
   const { surveyRef, code } = finding
-  return { findingId: id, title: FINDING_TITLES[code], surveyRef, action }
+  return { findingId: id, electrodeId: finding.electrodeId, title: FINDING_TITLES[code], surveyRef, action }
 }
 
 /** Everything the filter lets through, whatever page was shown. */

@@ -39,7 +39,7 @@ ${standingTiles(counts)}
 ${
   rows.length === 0
     ? html`<p class="empty">No electrode of this site is in the register.</p>`
-    : html`<div class="scroll" role="region" aria-label="Electrodes of site ${siteId}" tabindex="0"><table><caption class="unseen">Electrodes of site ${siteId}, by their newest test</caption>
+    : html`<div class="scroll" role="region" aria-label="Electrodes of site ${siteId}" tabindex="0"><table class="compliance"><caption class="unseen">Electrodes of site ${siteId}, by their newest test</caption>
 <thead><tr><th scope="col">Electrode</th><th scope="col">Newest test</th><th scope="col" class="num">Value (k = 2)</th><th scope="col" class="num">Limit</th><th scope="col">Basis of the limit</th><th scope="col">Stands as</th><th scope="col">Instrument, calibrated</th><th scope="col">Next due</th></tr></thead>
 <tbody>${rows.map(summaryRow)}</tbody></table></div>`
 }

@@ -22,7 +22,7 @@ ${
 <p class="aside">Electrodes by their newest test, counted ${instant(countedAt)}. What was handed in since shows at the site itself.</p>`
     : nothing
 }
-<div class="scroll" role="region" aria-label="Sites" tabindex="0"><table class="many"><caption class="unseen">Sites</caption><thead><tr><th scope="col">Site</th><th scope="col" class="num">Electrodes</th>${shown ? STANDING_WORDS.map(([, words]) => html`<th scope="col" class="num">${words[0]?.toUpperCase()}${words.slice(1)}</th>`) : nothing}<th scope="col">See</th></tr></thead>
+<div class="scroll" role="region" aria-label="Sites" tabindex="0"><table class="many"><caption class="unseen">Sites</caption><thead><tr><th scope="col">Site</th><th scope="col" class="num">Electrodes</th>${shown ? STANDING_WORDS.map(([, words]) => html`<th scope="col" class="num">${words[0]?.toUpperCase()}${words.slice(1)}</th>`) : nothing}<th scope="col" class="screen">See</th></tr></thead>
 <tbody>${rows.map((r) => fleetRow(r, shown))}</tbody></table></div>
 ${shown ? html`<p class="sign paper">Signed: ______________________________ Date: ______________</p>` : nothing}
 <p class="screen"><a href="${paths.sitesCsv}">This list as CSV</a>${shown ? ' · this page prints as a compliance summary on A4 or Letter' : ''}</p></article>`
@@ -30,5 +30,5 @@ ${shown ? html`<p class="sign paper">Signed: ______________________________ Date
 
 function fleetRow({ siteId, electrodes, counts }: FleetRow, shown: boolean): Html {
   const cells = STANDING_WORDS.map(([key]) => html`<td class="num">${counts ? counts[key] : '–'}</td>`)
-  return html`<tr><th scope="row"><a href="${paths.site(siteId)}">${siteId}</a></th><td class="num">${electrodes}</td>${shown ? cells : nothing}<td class="nowrap"><a href="${withQuery(paths.findings, { site: siteId })}">findings<span class="unseen"> of ${siteId}</span></a> · <a href="${withQuery(paths.due, { site: siteId })}">due<span class="unseen"> at ${siteId}</span></a></td></tr>`
+  return html`<tr><th scope="row"><a href="${paths.site(siteId)}">${siteId}</a></th><td class="num">${electrodes}</td>${shown ? cells : nothing}<td class="nowrap screen"><a href="${withQuery(paths.findings, { site: siteId })}">findings<span class="unseen"> of ${siteId}</span></a> · <a href="${withQuery(paths.due, { site: siteId })}">due<span class="unseen"> at ${siteId}</span></a></td></tr>`
 }

@@ -32,6 +32,7 @@ export const paths = {
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
   editElectrode: '/register/electrode',
+  registerFile: '/register/file',
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',

@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
-import type { Asset } from '../assets.ts'
+import type { Asset } from './assets.ts'
 
 /** Where each size is fetched from. A phone that takes no SVG looks for the first by itself, without a link on any page. */
 export const PNG_ICONS = [
