@@ -1,11 +1,11 @@
 import type { Hono } from 'hono'
-import { readFile } from '../../api/read-file.ts'
 import type { WebDeps } from '../../deps.ts'
-import { loadRegisterTable, REGISTER_TABLES, type RegisterTable } from '../../load-register-table.ts'
+import type { RegisterTable } from '../../load-register-table.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { type FilePageParts, filePage } from './file-page.ts'
+import type { FilePageParts } from './file-page.ts'
 
 /** Tables of the register as files, for administrators: what `POST /api/register` does, as a page. */
 export function registerFilePage(app: Hono<WebEnv>, deps: WebDeps): void {
@@ -13,19 +13,22 @@ export function registerFilePage(app: Hono<WebEnv>, deps: WebDeps): void {
   app.post(paths.registerFile, signedIn(deps, take))
 }
 
-const tableOf = ({ c }: PageCall): RegisterTable =>
-  REGISTER_TABLES.find((name) => name === queryPart(c, 'table')) ?? 'electrodes'
+async function tableOf({ c }: PageCall): Promise<RegisterTable> {
+  const { REGISTER_TABLES } = await office()
+  return REGISTER_TABLES.find((name) => name === queryPart(c, 'table')) ?? 'electrodes'
+}
 
 async function ask(call: PageCall): Promise<Response> {
   if (call.person.role !== 'admin') return respondProblem(call.c, call.deps, 'role-not-allowed')
-  return show(call, { table: tableOf(call) })
+  return show(call, { table: await tableOf(call) })
 }
 
 async function take(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   if (person.role !== 'admin') return respondProblem(c, deps, 'role-not-allowed')
-  const table = tableOf(call)
+  const table = await tableOf(call)
   const wrong = (message: string) => show(call, { table, problems: [{ fieldId: 'file', message }] })
+  const { readFile, loadRegisterTable } = await office()
   const sent = await readFile(c, deps.settings.maxUploadBytes, {})
   if ('problem' in sent) {
     if (sent.problem === 'not-as-described') return wrong('Choose a file first.')
@@ -42,7 +45,8 @@ async function take(call: PageCall): Promise<Response> {
   return whole ? wrong(whole.problem) : show(call, { table, loaded })
 }
 
-function show({ c, frame }: PageCall, parts: FilePageParts): Promise<Response> {
+async function show({ c, frame }: PageCall, parts: FilePageParts): Promise<Response> {
+  const { filePage } = await office()
   const wrong = (parts.problems ?? []).length > 0
   const page = {
     title: 'Load a CSV of the register',

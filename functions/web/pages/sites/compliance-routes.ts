@@ -4,13 +4,10 @@ import { seesOnlyNamed } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import { visibleElectrodesOfSite } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { answerCsv } from './answer-csv.ts'
-import { complianceCsv } from './compliance-csv.ts'
-import { compliancePage } from './compliance-page.ts'
-import { readCompliance } from './read-compliance.ts'
-import { summariseSite } from './site-summary.ts'
 
 /** About fifty sheets. */
 const MOST_ROWS = 1000
@@ -27,6 +24,7 @@ async function read({ deps, person, frame }: PageCall, siteId: string) {
     visibleElectrodesOfSite(deps, person, siteId, MOST_ROWS),
     deps.ledger.readSite(siteId),
   ])
+  const { readCompliance, summariseSite } = await office()
   const { standings, counts } = summariseSite(file, person, nowIso.slice(0, 10))
   const rows = await readCompliance(deps.ledger, electrodes, standings, nowIso)
   return { rows, counts, complete, nowIso }
@@ -37,6 +35,7 @@ async function onPaper(call: PageCall): Promise<Response> {
   const siteId = pathPart(c, 'id')
   if (!seesSite(person, siteId)) return respondProblem(c, deps, 'site-not-allowed')
   const { rows, counts, complete, nowIso } = await read(call, siteId)
+  const { compliancePage } = await office()
   const body = compliancePage({
     siteId,
     rows,
@@ -56,5 +55,6 @@ async function asCsv(call: PageCall): Promise<Response> {
   const siteId = pathPart(c, 'id')
   if (!seesSite(person, siteId)) return respondProblem(c, deps, 'site-not-allowed')
   const { rows, nowIso } = await read(call, siteId)
+  const { complianceCsv } = await office()
   return answerCsv(c, `compliance-${siteId}.csv`, complianceCsv(rows, nowIso))
 }

@@ -4,14 +4,11 @@ import type { WebDeps } from '../../deps.ts'
 import { readFleet } from '../../read-fleet.ts'
 import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { answerCsv } from './answer-csv.ts'
 import { registerCompliance } from './compliance-routes.ts'
-import { fleetCsv } from './fleet-csv.ts'
-import { fleetPage } from './fleet-page.ts'
-import { sitePage } from './site-page.ts'
-import { summariseSite } from './site-summary.ts'
 
 const PAGE_SIZE = 50
 
@@ -24,6 +21,7 @@ export function registerSites(app: Hono<WebEnv>, deps: WebDeps): void {
 }
 
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
+  const { fleetPage } = await office()
   const body = fleetPage(await readFleet(deps, person), {
     operatorName: frame.operatorName,
     printedBy: person.name,
@@ -33,6 +31,7 @@ async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
 }
 
 async function exportList({ c, deps, person }: PageCall): Promise<Response> {
+  const { fleetCsv } = await office()
   return answerCsv(c, 'sites.csv', fleetCsv(await readFleet(deps, person)))
 }
 
@@ -53,6 +52,7 @@ async function one(call: PageCall): Promise<Response> {
   ])
   if (!electrodes || !openFindings) return respondProblem(c, deps, 'unknown-cursor')
   const today = new Date(frame.nowMs).toISOString().slice(0, 10)
+  const { sitePage, summariseSite } = await office()
   const body = sitePage({
     siteId,
     electrodes,

@@ -45,6 +45,13 @@ code.copy { display: block; padding: 0.5rem 0.7rem; background: var(--sheet); bo
 .record-result .big { font-size: 1.5rem; font-weight: 650; margin: 0.1rem 0; } .record-result p { margin: 0 0 0.25rem; }
 .record-readings { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 1.4rem; align-items: start; } .record caption { background: var(--sheet); }
 .record-foot { border-top: 1px solid var(--line); font-size: 0.86rem; margin-top: 0.7rem; padding-top: 0.4rem; color: var(--quiet); } .sign { margin-top: 1.2rem; color: var(--ink); }
+th.month { font-size: 1.05rem; padding-top: 1.1rem; background: var(--ground); }
+.refused { margin: 0.9rem 0 0.2rem; }
+td.fix input { min-width: 9rem; }
+table.many thead th { white-space: normal; vertical-align: bottom; }
+.pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
+.progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
+pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; margin: 0; }
 @media (max-width: 48rem) {
   table.queue, table.queue tbody, table.queue tr { display: block; border: 0; background: none; } table.queue thead { display: none; }
   table.queue tr { display: grid; grid-template-columns: 2.6rem 1fr; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); margin: 0 0 0.6rem; }

@@ -6,11 +6,10 @@ import { SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
 import { barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
-import { findingsOf } from '../electrodes/history-section.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { recordPage } from './record-page.ts'
-import { surveyPage } from './survey-page.ts'
+import type { SurveyPageParts } from './survey-page.ts'
 
 /** One survey's page: of an electrode, of a site (soil) or of an instrument (check). */
 export function registerSurveys(app: Hono<WebEnv>, deps: WebDeps): void {
@@ -35,6 +34,7 @@ async function electrodeSurvey(call: PageCall): Promise<Response> {
   const ref = pathPart(c, 'ref')
   const record = file.surveys.find((r) => r.survey.surveyRef === ref)
   if (!record) return respondProblem(c, deps, 'not-found', `No survey ${ref} of this electrode is stored.`)
+  const { findingsOf } = await office()
   return show(call, record, {
     findings: findingsOf(file, record),
     // A test that was not made is not compared with anything.
@@ -61,6 +61,7 @@ async function printed(call: PageCall): Promise<Response> {
     limits: file.limits,
     calibrations,
   })
+  const { findingsOf, recordPage } = await office()
   const body = recordPage({
     operatorName: frame.operatorName,
     file,
@@ -84,12 +85,13 @@ async function otherSurvey(call: PageCall, kind: 'site' | 'instrument'): Promise
   return show(call, record, { findings, comparing: false, mayCorrect: false })
 }
 
-function show(
+async function show(
   { c, frame }: PageCall,
   record: SurveyRecord,
-  rest: Omit<Parameters<typeof surveyPage>[0], 'record' | 'received' | 'controlRoomPhone' | 'nowMs'>,
+  rest: Omit<SurveyPageParts, 'record' | 'received' | 'controlRoomPhone' | 'nowMs'>,
 ): Promise<Response> {
   const received = queryPart(c, 'received')
+  const { surveyPage } = await office()
   const body = surveyPage({
     record,
     ...rest,
