@@ -2,6 +2,7 @@ import * as z from 'zod/mini'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import type { ParametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
 import { correlated } from '../../shared-lib/ports/correlation.ts'
 import { describe, type Log, submissionOf } from '../../shared-lib/ports/handle-batch.ts'
@@ -10,8 +11,8 @@ import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 export interface CompareDeps extends TellingDeps {
   ledger: Ledger
   newId(): string
-  /** What judges, as a function it is asked anew for each batch. */
-  parameters: Parameters | (() => Promise<Parameters>)
+  /** What judges, as a function it is asked anew for each site. */
+  parameters: Parameters | ParametersReader
   log: Log
   /** Asked before each site: resolves when it may begin. Where hand-ins and comparisons share a machine, the hand-ins go first. */
   myTurn?(): Promise<void>
@@ -34,17 +35,12 @@ export function createCompare(deps: CompareDeps): QueueHandler {
 
   const telling = createTelling(deps)
 
-  async function compare(
-    siteId: string,
-    messages: readonly Message[],
-    parameters: Parameters,
-    alsoFor: readonly string[] = [],
-  ) {
-    if (siteId === '') return compareRegistered(parameters)
+  async function compare(siteId: string, messages: readonly Message[], alsoFor: readonly string[] = []) {
+    if (siteId === '') return compareRegistered()
     const told = messages.flatMap(({ electrodeId, surveyRef }) =>
       electrodeId !== undefined && surveyRef !== undefined ? [{ electrodeId, surveyRef }] : [],
     )
-    const run = { ledger, parameters, nowIso, newId: deps.newId, ...telling }
+    const run = { ledger, parameters: deps.parameters, nowIso, newId: deps.newId, ...telling }
     const done = await compareSite(run, siteId, told)
     if (!done) return
     const others = alsoFor.length > 0 ? { alsoFor } : {}
@@ -52,12 +48,12 @@ export function createCompare(deps: CompareDeps): QueueHandler {
   }
 
   /** Marks of electrodes that were not registered when they were marked: by now they are, or there is nothing to judge. */
-  async function compareRegistered(parameters: Parameters): Promise<void> {
+  async function compareRegistered(): Promise<void> {
     const marks = await ledger.marksOfSite('')
     const known = await ledger.getElectrodes(marks.map((m) => m.electrodeId))
     if (known.size > 0) {
       const again = await ledger.markDue([...known.keys()], { stamp: deps.newId(), nowIso: nowIso() })
-      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [], parameters)
+      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [])
     }
     await ledger.clearMarks(marks)
   }
@@ -82,22 +78,11 @@ export function createCompare(deps: CompareDeps): QueueHandler {
         correlated(submissionOf(record), () => fail([messageId], error))
       }
     }
-    try {
-      const given = deps.parameters
-      const parameters = typeof given === 'function' ? await given() : given
-      for (const [siteId, { ids, submissions, messages }] of sites) {
-        await deps.myTurn?.()
-        // One comparison answers them all: it goes by the first, and its line names the others.
-        const [first, ...others] = [...submissions]
-        await correlated(first!, () =>
-          compare(siteId, messages, parameters, others).catch((error) => fail(ids, error)),
-        )
-      }
-    } catch (error) {
-      fail(
-        event.Records.map((r) => r.messageId),
-        error,
-      )
+    for (const [siteId, { ids, submissions, messages }] of sites) {
+      await deps.myTurn?.()
+      // One comparison answers them all: it goes by the first, and its line names the others.
+      const [first, ...others] = [...submissions]
+      await correlated(first!, () => compare(siteId, messages, others).catch((error) => fail(ids, error)))
     }
     return { batchItemFailures: [...failed].map((itemIdentifier) => ({ itemIdentifier })) }
   }

@@ -1,4 +1,4 @@
-import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
+import type { BooksReader } from '../../../../shared-lib/ledger/books.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
 import { type PageCall, respond } from '../respond.ts'
 import { typedIn } from '../typed-in.ts'
@@ -14,8 +14,9 @@ export async function checkForm(
   state: FormState,
   survey: Survey,
   parts: Pick<FormPageParts, 'electrode' | 'timeZone'>,
+  books: BooksReader,
 ): Promise<Response> {
-  const found = await createBooksReader(call.deps.ledger).booksFor(survey)
+  const found = await books.booksFor(survey)
   if (!found) {
     const notice = `Everything typed can be read. Electrode ${survey.electrodeId} is not in the register, so the survey cannot be judged yet; handed in, it is held until the electrode is matched.`
     return showForm(call, { state, problems: [], ...parts, notice })
@@ -35,9 +36,10 @@ export async function handInForm(
   state: FormState,
   survey: Survey,
   parts: Pick<FormPageParts, 'electrode' | 'timeZone'>,
+  books: BooksReader,
 ): Promise<Response> {
   const { c, deps, person, frame } = call
-  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id }, person.sites)
+  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id }, person.sites, books)
   switch (done.kind) {
     case 'stored':
     case 'already-there':
