@@ -68,13 +68,10 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
 
     const findings = createFindingsByRecord(found)
     const { asOfMs } = request
-    const comparing: Comparing = { index, tests, register, parameters, asOfMs, findings, checks }
+    const { cores } = around
+    const comparing: Comparing = { index, tests, register, parameters, asOfMs, findings, checks, cores }
     progress.start('Comparing', index.siteCount)
-    let sites = 0
-    for (const _ of compareTests(comparing)) {
-      progress.at(++sites)
-      await turn()
-    }
+    await compareTests(comparing, progress.at)
     progress.stop()
 
     let nth = 0
