@@ -22,7 +22,7 @@ export interface ComparedBy {
 
 type Visit = ReturnType<typeof replaySite>['instruments'][number]
 /** What an instrument saw at a visit, each test with its place in the output. */
-export type Seen = Visit & { tests: (Visit['tests'][number] & { record: number })[] }
+export type Seen = Omit<Visit, 'tests'> & { tests: (Visit['tests'][number] & { record: number })[] }
 
 export interface SiteCompared {
   /** Findings as JSON by record; records without any are left out. */

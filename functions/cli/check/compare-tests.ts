@@ -4,12 +4,13 @@ import type { ResistorCheck } from '../../../shared-lib/history/resistor-check.t
 import type { Finding } from '../../../shared-lib/survey/finding.ts'
 import type { Spill } from '../files/spill.ts'
 import type { RegisterBooks } from './books.ts'
-import { compareApart } from './compare-apart.ts'
 import { type ComparedBy, compareSite, type Seen, type SiteCompared, type SiteTests } from './compare-site.ts'
 import type { FindingsByRecord } from './findings-by-record.ts'
+import type { SecondThread } from './second-thread.ts'
 import type { IndexedSite, TestIndex } from './test-index.ts'
 
-export interface Comparing extends Omit<ComparedBy, 'calibrations'> {
+export interface Comparing {
+  by: ComparedBy
   index: TestIndex
   /** The `PriorTest`s as JSON lines, in the places the index names. */
   tests: Spill
@@ -17,12 +18,10 @@ export interface Comparing extends Omit<ComparedBy, 'calibrations'> {
   findings: FindingsByRecord
   /** Readings of known resistors, as the surveys went past. */
   checks: readonly ResistorCheck[]
-  /** Processors to use: with two or more, a second thread takes its share of the sites. */
-  cores: number
+  /** Takes its share of the sites, where there is one. */
+  second: SecondThread | null
 }
 
-/** From so many tests on a second thread is worth its start. */
-const SHARED_FROM_TESTS = 5000
 /** Sites that the second thread is given at once, so that it never waits for this one. */
 const SITES_AHEAD = 4
 
@@ -31,8 +30,7 @@ const SITES_AHEAD = 4
  * loop has its turn after every site: Ctrl-C answers at once. Who compared which site cannot be seen in the result.
  */
 export async function compareTests(run: Comparing, done: (sites: number) => void): Promise<void> {
-  const { index, register, parameters, asOfMs, findings } = run
-  const by: ComparedBy = { calibrations: register.calibrations, parameters, asOfMs }
+  const { index, by, findings, second } = run
   const sites = index.sites()
   const seen: Seen[][] = []
   let taken = 0
@@ -47,13 +45,8 @@ export async function compareTests(run: Comparing, done: (sites: number) => void
       await turn()
     }
   }
-  const apart = run.cores > 1 && index.testCount >= SHARED_FROM_TESTS ? compareApart(by) : null
-  try {
-    const ahead = apart ? Array.from({ length: SITES_AHEAD }, () => work(apart.compare)) : []
-    await Promise.all([...ahead, work((site) => compareSite(site, by))])
-  } finally {
-    await apart?.close()
-  }
+  const ahead = second ? Array.from({ length: SITES_AHEAD }, () => work(second.compare)) : []
+  await Promise.all([...ahead, work((site) => compareSite(site, by))])
   judgeInstruments(run, seen.flat())
 }
 
@@ -70,14 +63,14 @@ function testsOf({ electrodes }: IndexedSite, { tests, register }: Comparing): S
 
 /** Over all sites, when all have been replayed: what an instrument has in common wherever it was. */
 function judgeInstruments(
-  { register, parameters, findings, checks }: Comparing,
+  { by: { calibrations, parameters }, findings, checks }: Comparing,
   seen: readonly Seen[],
 ): void {
   const bySite = Map.groupBy(seen, (s) => s.instrumentId)
   const inputs = [...bySite].map(([instrumentId, residuals]) => ({
     instrumentId,
     residuals,
-    calibrations: register.calibrations.get(instrumentId) ?? [],
+    calibrations: calibrations.get(instrumentId) ?? [],
     checks: checks.filter((c) => c.instrumentId === instrumentId),
     parametersVersion: parameters.version,
   }))

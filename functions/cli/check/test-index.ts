@@ -16,7 +16,6 @@ export interface IndexedSite {
 export interface TestIndex {
   add(siteId: string, electrodeId: string, test: IndexedTest): void
   siteCount: number
-  testCount: number
   /** Site by site, in order of first appearance; its electrodes likewise, and their tests in the order they came. */
   sites(): Generator<IndexedSite>
 }
@@ -51,9 +50,6 @@ export function createTestIndex(): TestIndex {
     },
     get siteCount() {
       return sites.size
-    },
-    get testCount() {
-      return record.length
     },
     *sites() {
       for (const [siteId, electrodes] of sites)
