@@ -43,6 +43,8 @@ export const DEFAULTS = {
   unknownAccuracyDigits: 3,
   /** Below this the leads and their layout count, ohm. */
   leadEffectBelowOhm: 1,
+  /** Standard uncertainty of a lead or a known earth that is taken off the reading, as a share of it. */
+  takenOffShare: 0.05,
   /** Fewer digits of the display than this make the number itself doubtful. */
   resolutionDigits: 20,
 } as const

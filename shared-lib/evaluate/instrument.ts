@@ -41,10 +41,13 @@ export function instrumentParts(accuracy: Accuracy, valueOhm: number): Uncertain
   const digitsOhm = accuracy.digits >= 1 ? accuracy.digits * accuracy.stepOhm : 0.5 * accuracy.stepOhm
   return [
     {
-      name: accuracy.known ? 'instrument' : 'instrument (not known: 5 % and 3 digits)',
+      name: accuracy.known ? 'instrument' : 'instrument (not known: 5 %)',
       standardOhm: ofValueOhm / Math.sqrt(3),
     },
-    { name: 'digits of the display', standardOhm: digitsOhm / Math.sqrt(3) },
+    {
+      name: accuracy.known ? 'digits of the display' : 'digits of the display (not known: 3)',
+      standardOhm: digitsOhm / Math.sqrt(3),
+    },
   ]
 }
 
