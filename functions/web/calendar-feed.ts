@@ -1,6 +1,5 @@
 import { createHash, timingSafeEqual } from 'node:crypto'
 import type { Hono } from 'hono'
-import ical from 'ical-generator'
 import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
 import type { RetestRequest } from '../../shared-lib/ledger/retest.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
@@ -50,7 +49,7 @@ export function mountCalendarFeed(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get('/calendar/:name', async (c) => {
     const person = await personOf(deps, c.req.param('name'))
     if (!person) return answerNotFound(c, deps)
-    const body = calendarOf(await dueFor(deps, person), deps)
+    const body = await calendarOf(await dueFor(deps, person), deps)
     return c.body(body, 200, {
       'Content-Type': 'text/calendar; charset=utf-8',
       'Cache-Control': 'private, max-age=3600',
@@ -76,7 +75,8 @@ async function dueFor(deps: WebDeps, person: Person): Promise<ElectrodeRecord[]>
   return records
 }
 
-function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): string {
+async function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): Promise<string> {
+  const { default: ical } = await import('ical-generator')
   const calendar = ical({
     name: `Earth tests due, ${deps.settings.operatorName}`,
     prodId: { company: 'stakeline', product: 'due' },

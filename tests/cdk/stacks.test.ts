@@ -113,7 +113,7 @@ describe('queues and functions', () => {
     const schedules = Object.values(service.findResources('AWS::Scheduler::Schedule'))
     const tasks = schedules.map(({ Properties }) => JSON.parse(Properties.Target.Input).task)
     expect(tasks.sort()).toEqual([
-      ...['count', 'instruments', 'learn', 'sweep'],
+      ...['count', 'drafts', 'instruments', 'learn', 'sweep'],
       ...['urgent-unanswered', 'warnings-unanswered'],
     ])
     for (const { Properties } of schedules) expect(Properties.Target.DeadLetterConfig).toBeDefined()
@@ -146,7 +146,8 @@ describe('what the functions may do', () => {
       const actions = allowed(name)
       expect(actions).not.toContain('dynamodb:Scan')
       expect(actions.filter((a) => a.includes('*'))).toEqual([])
-      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual([])
+      const mayDelete = name === 'upkeep' ? ['s3:DeleteObject'] : []
+      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual(mayDelete)
     },
   )
 
@@ -154,6 +155,14 @@ describe('what the functions may do', () => {
     for (const name of ['web', 'intake', 'compare', 'notify', 'upkeep'])
       for (const s of statementsOf(name).filter((s) => listOf(s.Resource).includes('*')))
         expect(listOf(s.Action).filter((a) => !a.startsWith('xray:'))).toEqual([])
+  })
+
+  it('upkeep removes from the folder of drafts alone, and no version, so that what went can be brought back', () => {
+    const removing = statementsOf('upkeep').filter((s) => listOf(s.Action).includes('s3:DeleteObject'))
+    expect(removing.length).toBe(1)
+    expect(listOf(removing[0]!.Action)).toEqual(['s3:DeleteObject'])
+    expect(JSON.stringify(removing[0]!.Resource)).toMatch(/\/uploads\/\*/)
+    data.hasResourceProperties('AWS::S3::Bucket', { VersioningConfiguration: { Status: 'Enabled' } })
   })
 
   it('notify cannot read uploads, and only notify sends mail', () => {

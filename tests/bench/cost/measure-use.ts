@@ -5,7 +5,7 @@ import { createCompare } from '../../../functions/compare/create-compare.ts'
 import { createIntake } from '../../../functions/intake/create-intake.ts'
 import { createLedger } from '../../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../../shared-lib/ledger/hand-in.ts'
-import { parametersInForce } from '../../../shared-lib/ledger/parameters.ts'
+import { parametersReader } from '../../../shared-lib/ledger/parameters.ts'
 import type { OutgoingMessage } from '../../../shared-lib/ports/queue.ts'
 import { electrode, upload } from '../../ledger/examples.ts'
 import { meteredClient } from '../../ledger/metered-client.ts'
@@ -76,7 +76,7 @@ export async function measureUse(): Promise<UseByWork> {
     const compare = createCompare({
       ...common,
       notifyQueue: others,
-      parameters: () => parametersInForce(ledger),
+      parameters: parametersReader(ledger),
       settings: { fallbackEmail: 'engineer@example.org', mailHoldS: 600, oldAfterDays: 30 },
     })
     const record = (body: unknown) => ({

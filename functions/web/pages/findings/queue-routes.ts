@@ -8,13 +8,13 @@ import type { WebDeps } from '../../deps.ts'
 import { passes, readFilter } from '../../finding-filter.ts'
 import { visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
-import { findingsCsv } from './findings-csv.ts'
 import { groupName } from './group-view.ts'
 import type { QueueQuery } from './queue-filters.ts'
-import { type QueuePageParts, queuePage } from './queue-page.ts'
+import type { QueuePageParts } from './queue-page.ts'
 import { namedFindings } from './queue-rows.ts'
 import { wholeReason } from './reasons.ts'
 
@@ -85,6 +85,7 @@ async function showQueue(call: PageCall, query: QueueQuery, extra: Extra): Promi
     ...(extra.problems ?? []),
     ...strange.map((fieldId) => ({ fieldId, message: STRANGE[fieldId] ?? 'Not understood; left out.' })),
   ]
+  const { queuePage } = await office()
   const body = queuePage({
     page,
     query,
@@ -148,6 +149,7 @@ async function exportQueue(call: PageCall): Promise<Response> {
       cursor = page?.next ?? null
     }
   }
+  const { findingsCsv } = await office()
   return c.body(ReadableStream.from(findingsCsv(pages())).pipeThrough(new TextEncoderStream()), 200, {
     'Content-Type': 'text/csv; charset=utf-8',
     'Content-Disposition': 'attachment; filename="findings.csv"',

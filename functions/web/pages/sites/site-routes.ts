@@ -4,12 +4,9 @@ import type { WebDeps } from '../../deps.ts'
 import { readFleet } from '../../read-fleet.ts'
 import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { fleetCsv } from './fleet-csv.ts'
-import { fleetPage } from './fleet-page.ts'
-import { sitePage } from './site-page.ts'
-import { summariseSite } from './site-summary.ts'
 
 const PAGE_SIZE = 50
 
@@ -21,11 +18,13 @@ export function registerSites(app: Hono<WebEnv>, deps: WebDeps): void {
 }
 
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
+  const { fleetPage } = await office()
   const body = fleetPage(await readFleet(deps, person))
   return respond(c, frame, { title: 'Sites', section: paths.sites, body })
 }
 
 async function exportList({ c, deps, person }: PageCall): Promise<Response> {
+  const { fleetCsv } = await office()
   return c.body(fleetCsv(await readFleet(deps, person)), 200, {
     'Content-Type': 'text/csv; charset=utf-8',
     'Content-Disposition': 'attachment; filename="sites.csv"',
@@ -51,6 +50,7 @@ async function one(call: PageCall): Promise<Response> {
   ])
   if (!electrodes || !openFindings) return respondProblem(c, deps, 'unknown-cursor')
   const today = new Date(frame.nowMs).toISOString().slice(0, 10)
+  const { sitePage, summariseSite } = await office()
   const body = sitePage({
     siteId,
     electrodes,

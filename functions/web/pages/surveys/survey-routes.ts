@@ -8,11 +8,10 @@ import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import { barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
-import { findingsOf } from '../electrodes/history-section.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { recordPage } from './record-page.ts'
-import { surveyPage } from './survey-page.ts'
+import type { SurveyPageParts } from './survey-page.ts'
 
 /** One survey's page: of an electrode, of a site (soil) or of an instrument (check). */
 export function registerSurveys(app: Hono<WebEnv>, deps: WebDeps): void {
@@ -39,6 +38,7 @@ async function electrodeSurvey(call: PageCall): Promise<Response> {
   const ref = pathPart(c, 'ref')
   const record = file.surveys.find((r) => r.survey.surveyRef === ref)
   if (!record) return respondProblem(c, deps, 'not-found', `No survey ${ref} of this electrode is stored.`)
+  const { findingsOf } = await office()
   return show(call, record, {
     findings: findingsOf(file, record),
     // A test that was not made is not compared with anything.
@@ -58,6 +58,7 @@ async function printed(call: PageCall): Promise<Response> {
   if (!file || !record) return respondProblem(c, deps, 'not-found')
   const barred = barToRead(person, file.record.electrode)
   if (barred) return respondProblem(c, deps, barred)
+  const { findingsOf } = await office()
   return print(call, record, file.record.electrode, findingsOf(file, record))
 }
 
@@ -86,6 +87,7 @@ async function print(
   findings: readonly Finding[],
 ): Promise<Response> {
   const found = await createBooksReader(deps.ledger).booksFor(record.survey)
+  const { recordPage } = await office()
   const body = recordPage({
     operatorName: frame.operatorName,
     electrode,
@@ -101,12 +103,13 @@ async function print(
   })
 }
 
-function show(
+async function show(
   { c, frame }: PageCall,
   record: SurveyRecord,
-  rest: Omit<Parameters<typeof surveyPage>[0], 'record' | 'received' | 'controlRoomPhone' | 'nowMs'>,
+  rest: Omit<SurveyPageParts, 'record' | 'received' | 'controlRoomPhone' | 'nowMs'>,
 ): Promise<Response> {
   const received = queryPart(c, 'received')
+  const { surveyPage } = await office()
   const body = surveyPage({
     record,
     ...rest,
