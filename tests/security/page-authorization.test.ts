@@ -100,10 +100,12 @@ const TABLE: Record<string, Row> = {
   'GET /sites/:id/summary.csv': page((at) => `/sites/${at.site}/summary.csv`, bySite),
   'GET /sites/:id/labels': page((at) => `/sites/${at.site}/labels`, bySite),
   'GET /sites/:id/surveys/:ref': page((at) => `/sites/${at.site}/surveys/none`, bySite),
+  'GET /sites/:id/surveys/:ref/record': page((at) => `/sites/${at.site}/surveys/none/record`, bySite),
   'GET /instruments': page(() => '/instruments', everybody),
   // An instrument belongs to no site.
   'GET /instruments/:id': page(() => '/instruments/none', everybody),
   'GET /instruments/:id/surveys/:ref': page(() => '/instruments/none/surveys/none', everybody),
+  'GET /instruments/:id/surveys/:ref/record': page(() => '/instruments/none/surveys/none/record', everybody),
   'GET /uploads': page(() => '/uploads', everybody),
   'POST /uploads': form(() => '/uploads', everybody),
   'GET /uploads/:id': page((at) => `/uploads/${at.upload}`, bySender),
