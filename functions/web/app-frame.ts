@@ -2,7 +2,7 @@ import { Hono } from 'hono'
 import { methodNotAllowed } from 'hono/method-not-allowed'
 import { requestId } from 'hono/request-id'
 import type { WebDeps } from './deps.ts'
-import { answerError, answerNotFound } from './failures.ts'
+import { answerError, answerNotFound, turnAway } from './failures.ts'
 import { refuseOverload } from './limits/overload.ts'
 import { limitFailedSignIns, limitWrites } from './limits/rate-limits.ts'
 import { noteRefusals } from './note-refusals.ts'
@@ -25,7 +25,8 @@ export function createFrame(deps: WebDeps, ...parts: readonly AppPart[]): Hono<W
   app.get('/healthz', (c) => c.json({ status: 'ok' }, 200, { 'Cache-Control': 'no-store' }))
   if (deps.log) app.use(noteRefusals(deps.log))
   const { limits } = deps.settings
-  if (limits) app.use(refuseOverload(limits, deps.pressure), limitFailedSignIns(limits))
+  const away = turnAway(deps)
+  if (limits) app.use(refuseOverload(limits, away, deps.pressure), limitFailedSignIns(limits, away))
   app.use(
     methodNotAllowed({
       app,
@@ -34,7 +35,7 @@ export function createFrame(deps: WebDeps, ...parts: readonly AppPart[]): Hono<W
     }),
   )
   app.use(whoIsAsking(deps))
-  if (limits) app.use(limitWrites(limits))
+  if (limits) app.use(limitWrites(limits, away))
   app.use(sameOriginOnly(deps))
   for (const mount of parts) mount(app, deps)
   app.notFound((c) => answerNotFound(c, deps))
