@@ -6,6 +6,15 @@ import { buildClient } from '../../functions/web/client/build-client.ts'
 const ROOT = join(import.meta.dirname, '../..')
 
 /**
+ * Ways to credentials that a function on Lambda never takes: its environment has them, which is asked first. They are imported when
+ * all before them found nothing, and would be a tenth of each bundle.
+ */
+const NOT_ON_LAMBDA = [
+  ...['ini', 'process', 'sso', 'web-identity'].map((way) => `@aws-sdk/credential-provider-${way}`),
+  '@smithy/credential-provider-imds',
+]
+
+/**
  * How each function is bundled: its own code, the SDK clients it uses and nothing from outside, for Node 24. Compiled code is not
  * shipped along: Node keeps it by its own version, processor, flags and user, none of which are those of the machine that deploys.
  */
@@ -26,6 +35,7 @@ export const BUNDLE_OPTIONS = {
   outExtension: { '.js': '.mjs' },
   entryNames: 'index',
   chunkNames: 'part-[hash]',
+  external: NOT_ON_LAMBDA,
   legalComments: 'none',
   charset: 'utf8',
   logLevel: 'warning',
