@@ -6,10 +6,11 @@ import { buildClient } from '../../functions/web/client/build-client.ts'
 const ROOT = join(import.meta.dirname, '../..')
 
 /**
- * Ways to credentials that a function on Lambda never takes: its environment has them, which is asked first. They are imported when
- * all before them found nothing, and would be a tenth of each bundle.
+ * What the SDK imports when it needs it, which on Lambda it never does: ways to credentials beyond the environment, which has them and
+ * is asked first, and the name of a browser. Together they would be a tenth of each bundle.
  */
 const NOT_ON_LAMBDA = [
+  'bowser',
   ...['ini', 'process', 'sso', 'web-identity'].map((way) => `@aws-sdk/credential-provider-${way}`),
   '@smithy/credential-provider-imds',
 ]
@@ -32,10 +33,10 @@ export const BUNDLE_OPTIONS = {
   },
   // What is imported on first use (a rarely asked route, credentials that Lambda never needs) is a file of its own, unread until then.
   splitting: true,
+  external: NOT_ON_LAMBDA,
   outExtension: { '.js': '.mjs' },
   entryNames: 'index',
   chunkNames: 'part-[hash]',
-  external: NOT_ON_LAMBDA,
   legalComments: 'none',
   charset: 'utf8',
   logLevel: 'warning',

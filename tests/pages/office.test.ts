@@ -274,6 +274,7 @@ describe('a test that could not be made', () => {
     const page = await text('quality', '/due?to=2026-06&site=DEMO-SOUTH')
     expect(page).toContain('13 June 2026')
     expect(page).toContain('3 May 2026: no access')
+    expect(page).toContain('href="/plan?electrode=DEMO-S1"')
   })
 })
 

@@ -35,6 +35,7 @@ export async function showList(
     query: cursor === undefined ? {} : { cursor },
     nowMs: frame.nowMs,
     maxUploadBytes: deps.settings.maxUploadBytes,
+    mayRegister: person.role === 'admin',
     ...wrong,
   })
   const isWrong = (wrong.problems?.length ?? 0) > 0
