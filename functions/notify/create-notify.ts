@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
 import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -51,9 +51,10 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const nowMs = clock.nowMs()
     const live: Live[] = []
     const over: Untold[] = []
+    const findings = await ledger.getFindings(entries.map((e) => e.findingId))
     for (const entry of entries) {
-      const finding = await ledger.getFinding(entry.findingId)
-      const answered = entry.unanswered !== undefined && finding !== null && isAnswered(finding)
+      const finding = findings.get(entry.findingId)
+      const answered = entry.unanswered !== undefined && finding !== undefined && isAnswered(finding)
       if (finding?.state === 'open' && !answered) live.push({ entry, finding })
       else if (finding || nowMs - entry.queuedAtMs > COMPARE_MAY_TAKE_MS) over.push(entry)
     }
@@ -65,6 +66,14 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     return live
   }
 
+  /** Nothing has waited for its longest time, and the newest not for the hold time. */
+  function isComing(entries: readonly Untold[], nowMs: number): boolean {
+    const times = entries.map((e) => e.queuedAtMs)
+    const quietMs = nowMs - Math.max(...times)
+    const waitedMs = nowMs - Math.min(...times)
+    return quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000
+  }
+
   async function notify(recipient: string): Promise<void> {
     const waiting = await ledger.listUntold(recipient)
     // Each is read right before its own mail: what was decided or settled while the one before was sent is not told.
@@ -73,15 +82,14 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
 
     const rest = waiting.filter((w) => !w.urgent)
     const nowMs = clock.nowMs()
+    // More is still coming: each later entry brings a message of its own, so this one may go.
+    if (isComing(rest, nowMs)) return
     const live = await stillOpen(rest)
     if (live.length === 0) return
-    const times = live.map((l) => l.entry.queuedAtMs)
-    const quietMs = nowMs - Math.max(...times)
-    const waitedMs = nowMs - Math.min(...times)
-    // More is still coming: each later entry brings a message of its own, so this one may go.
-    if (quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000) return
+    const { mailsADay } = settings
+    if (mailsADay === null) return send(recipient, live, false)
     const sentAtMs = await ledger.mailTimes(recipient)
-    if (!mayWrite(sentAtMs, nowMs, settings.mailsADay)) return
+    if (!mayWrite(sentAtMs, nowMs, mailsADay)) return
     await send(recipient, live, false)
     await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
   }
