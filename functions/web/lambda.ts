@@ -72,6 +72,7 @@ const deps: WebDeps = {
     operatorName: setting(env, 'OPERATOR_NAME'),
     baseUrl: setting(env, 'BASE_URL'),
     maxUploadBytes: 4 * 1024 * 1024,
+    longestAnswerBytes: 4 * 1024 * 1024,
     secureCookies: setting(env, 'BASE_URL').startsWith('https:'),
     ...(env.CONTROL_ROOM_PHONE ? { controlRoomPhone: env.CONTROL_ROOM_PHONE } : {}),
   },

@@ -258,9 +258,11 @@ export interface Untold {
   unanswered?: { toldTo: string; since: string }
 }
 
-/** A person's calendar feed: who they were when the link was made, and a digest of its secret. One a person. */
+/** A person's calendar feed: who they were when they signed in last, and a digest of its secret. One a person. */
 export interface CalendarFeed {
   person: Person
+  /** Absent: not since the link was made. */
+  signedInAt?: string
   /** SHA-256 of the secret in the link, base64url: who reads the table cannot read the feed. */
   secretDigest: string
   madeAt: string

@@ -59,11 +59,15 @@ const SURVEY_WORDS = new TextEncoder().encode(
   ].join(''),
 )
 
+/** Small tables and buffers: to make the usual ones takes longer than to squeeze a kilobyte. */
+const SMALL = { memLevel: 6, chunkSize: 4096 }
+
 /** A text for the table and back again. Repeating text shrinks to a fifth. */
 function squeezer(dictionary: Uint8Array) {
   return {
-    squeezed: (text: string): Uint8Array => deflateRawSync(text, { level: 9, dictionary }),
-    unsqueezed: (bytes: Uint8Array): string => inflateRawSync(bytes, { dictionary }).toString('utf8'),
+    squeezed: (text: string): Uint8Array => deflateRawSync(text, { ...SMALL, level: 9, dictionary }),
+    unsqueezed: (bytes: Uint8Array): string =>
+      inflateRawSync(bytes, { chunkSize: SMALL.chunkSize, dictionary }).toString('utf8'),
   }
 }
 

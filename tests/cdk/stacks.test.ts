@@ -28,6 +28,18 @@ const allowed = (name: string): string[] =>
     .filter((s) => s.Effect === 'Allow')
     .flatMap((s) => listOf(s.Action))
 
+interface Tag {
+  Key: string
+  Value: string
+}
+interface Resource {
+  Type: string
+  Properties: { Tags?: Tag[] | Record<string, string>; Replicas?: { Tags: Tag[] }[] }
+}
+/** What makes the bill. */
+const BILLED =
+  /^AWS::(DynamoDB::GlobalTable|S3::Bucket|SQS::Queue|Lambda::Function|Logs::LogGroup|ApiGatewayV2::Api|SecretsManager::Secret|CloudWatch::Alarm|SNS::Topic)$/
+
 describe('what is kept', () => {
   it('is one table as the ledger shapes it, restorable to any second and protected', () => {
     data.hasResource('AWS::DynamoDB::GlobalTable', {
@@ -193,6 +205,21 @@ describe('intake', () => {
   })
 })
 
+describe('the bill', () => {
+  it('can be told apart by application, deployment and part: every table, bucket, queue, function and log is tagged', () => {
+    const named = templatesOf({ 'stakeline:name': 'north' })
+    for (const [part, template] of Object.entries(named))
+      for (const [id, { Type, Properties }] of Object.entries<Resource>(template.toJSON().Resources)) {
+        if (!BILLED.test(Type)) continue
+        const given = Properties.Tags ?? Properties.Replicas?.[0]?.Tags ?? []
+        const tags = Array.isArray(given)
+          ? Object.fromEntries(given.map(({ Key, Value }) => [Key, Value]))
+          : given
+        expect(tags, id).toMatchObject({ application: 'stakeline', deployment: 'north', part })
+      }
+  })
+})
+
 describe('the way in', () => {
   it('is throttled, and each request has a line in the access log', () => {
     service.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
@@ -214,8 +241,30 @@ describe('alarms', () => {
     expect(alarms.length).toBeGreaterThanOrEqual(12)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/\(runbook: [A-Z]/)
-      expect(Properties.TreatMissingData).toBe('notBreaching')
+      expect(Properties.TreatMissingData).toBe(
+        Properties.ComparisonOperator === 'LessThanThreshold' ? 'breaching' : 'notBreaching',
+      )
     }
+  })
+
+  it('ring when nothing sweeps any more, which no other figure would show', () => {
+    service.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      MetricName: 'Invocations',
+      ComparisonOperator: 'LessThanThreshold',
+      TreatMissingData: 'breaching',
+      EvaluationPeriods: 6,
+    })
+  })
+
+  it('watch every dead-letter queue and the age of the oldest work of every queue', () => {
+    const alarms = Object.values(service.findResources('AWS::CloudWatch::Alarm')).map((a) => a.Properties)
+    const watchedBy = (metric: string) =>
+      alarms.filter((a) => a.MetricName === metric).map((a) => a.Dimensions[0].Value['Fn::GetAtt'][0])
+    const queues = Object.entries(service.findResources('AWS::SQS::Queue'))
+    const fed = queues.filter(([, q]) => q.Properties.RedrivePolicy).map(([id]) => id)
+    const dead = queues.filter(([, q]) => !q.Properties.RedrivePolicy).map(([id]) => id)
+    expect(watchedBy('ApproximateAgeOfOldestMessage').sort()).toEqual(fed.sort())
+    expect(watchedBy('ApproximateNumberOfMessagesVisible').sort()).toEqual(dead.sort())
   })
 
   it('mail to whom the settings name, and to nobody otherwise', () => {

@@ -17,6 +17,7 @@ import urllib.request
 import uuid
 
 import boto3
+import logs
 import pages
 import poison
 import steps
@@ -122,6 +123,7 @@ check("pages lead to the sign-in", seen[0] in (302, 303), seen)
 seen = call("GET", "/sign-in?to=%2Ffindings")
 check("the sign-in begins", seen[0] in (200, 302, 303), seen)
 
+logs.tell_the_whole_way(service, [steps.ENGINEER, "field@example.org", crew, quality, PASSWORD])
 if calls_file:
     import permissions
 

@@ -96,6 +96,8 @@ const TABLE: Record<string, Row> = {
   'GET /sites': page(() => '/sites', everybody),
   'GET /sites.csv': page(() => '/sites.csv', everybody),
   'GET /sites/:id': page((at) => `/sites/${at.site}`, bySite),
+  'GET /sites/:id/summary': page((at) => `/sites/${at.site}/summary`, bySite),
+  'GET /sites/:id/summary.csv': page((at) => `/sites/${at.site}/summary.csv`, bySite),
   'GET /sites/:id/labels': page((at) => `/sites/${at.site}/labels`, bySite),
   'GET /sites/:id/surveys/:ref': page((at) => `/sites/${at.site}/surveys/none`, bySite),
   'GET /sites/:id/surveys/:ref/record': page((at) => `/sites/${at.site}/surveys/none/record`, bySite),
@@ -136,6 +138,9 @@ const TABLE: Record<string, Row> = {
   'POST /due/calendar': form(() => '/due/calendar', everybody),
   'GET /register/electrode': page((at) => `/register/electrode?id=${at.electrode}`, registers),
   'POST /register/electrode': form(() => '/register/electrode', registers, words),
+  'GET /register/file': page(() => '/register/file', who(['admin'], ['admin'])),
+  // Without a file: told, for who may register at all.
+  'POST /register/file': form(() => '/register/file', who(['admin'], ['admin'])),
   'GET /register/limit': page((at) => `/register/limit?electrode=${at.electrode}`, registers),
   'POST /register/limit': form(() => '/register/limit', registers, words),
   'GET /register/work': page((at) => `/register/work?electrode=${at.electrode}`, registers),

@@ -11,6 +11,7 @@ import { registerInstruments } from './instruments/instrument-routes.ts'
 import { registerLabels } from './labels/label-routes.ts'
 import { registerOutbox } from './outbox/outbox-routes.ts'
 import { registerPlan } from './plan/plan-pages.ts'
+import { registerFilePage } from './register/file-routes.ts'
 import { registerBooks } from './register/register-routes.ts'
 import { registerSites } from './sites/site-routes.ts'
 import { FIELD_SHEET, OFFICE_SHEET, type Sheet } from './styles/stylesheet.ts'
@@ -44,6 +45,7 @@ export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
   registerFindings(app, deps)
   registerInstruments(app, deps)
   registerBooks(app, deps)
+  registerFilePage(app, deps)
   registerHeld(app, deps)
   registerDue(app, deps)
   registerOutbox(app, deps)

@@ -3,6 +3,7 @@ import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/hi
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
+import { csvAnswer } from '../../csv-answer.ts'
 import { decideMany, MOST_AT_ONCE } from '../../decide-many.ts'
 import type { WebDeps } from '../../deps.ts'
 import { passes, readFilter } from '../../finding-filter.ts'
@@ -133,7 +134,7 @@ async function justDecided({ c, deps, person }: PageCall): Promise<QueuePagePart
   const record = finding && (await deps.ledger.getElectrode(finding.electrodeId))
   if (!finding || !record || barToRead(person, record.electrode)) return undefined
   const { surveyRef, code } = finding
-  return { findingId: id, title: FINDING_TITLES[code], surveyRef, action }
+  return { findingId: id, electrodeId: finding.electrodeId, title: FINDING_TITLES[code], surveyRef, action }
 }
 
 /** Everything the filter lets through, whatever page was shown. */
@@ -150,12 +151,16 @@ async function exportQueue(call: PageCall): Promise<Response> {
     }
   }
   const { findingsCsv } = await office()
-  return c.body(ReadableStream.from(findingsCsv(pages())).pipeThrough(new TextEncoderStream()), 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': 'attachment; filename="findings.csv"',
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+  const whole = await csvAnswer(c, deps, 'findings.csv', findingsCsv(pages()))
+  return (
+    whole ??
+    respondProblem(
+      c,
+      deps,
+      'too-much-to-send',
+      'Narrow the list: one site, one code, or the open ones. Nothing of it was sent.',
+    )
+  )
 }
 
 /** The queue that a form was sent from. */

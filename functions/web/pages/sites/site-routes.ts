@@ -7,6 +7,8 @@ import type { WebEnv } from '../../web-env.ts'
 import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
+import { answerCsv } from './answer-csv.ts'
+import { registerCompliance } from './compliance-routes.ts'
 
 const PAGE_SIZE = 50
 
@@ -15,22 +17,22 @@ export function registerSites(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(paths.sites, signedIn(deps, list))
   app.get(paths.sitesCsv, signedIn(deps, exportList))
   app.get('/sites/:id', signedIn(deps, one))
+  registerCompliance(app, deps)
 }
 
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
   const { fleetPage } = await office()
-  const body = fleetPage(await readFleet(deps, person))
+  const body = fleetPage(await readFleet(deps, person), {
+    operatorName: frame.operatorName,
+    printedBy: person.name,
+    printedAt: new Date(frame.nowMs).toISOString(),
+  })
   return respond(c, frame, { title: 'Sites', section: paths.sites, body })
 }
 
 async function exportList({ c, deps, person }: PageCall): Promise<Response> {
   const { fleetCsv } = await office()
-  return c.body(fleetCsv(await readFleet(deps, person)), 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': 'attachment; filename="sites.csv"',
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+  return answerCsv(c, 'sites.csv', fleetCsv(await readFleet(deps, person)))
 }
 
 async function one(call: PageCall): Promise<Response> {

@@ -1,5 +1,6 @@
 import { seesBeyondSites } from '../../access.ts'
 import { readOptions } from '../../api/upload-options.ts'
+import { visibleMaps } from '../../own-map-name.ts'
 import { receiveUpload, seesUpload } from '../../receive-upload.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
@@ -27,13 +28,14 @@ export async function showList(
     ...(seesBeyondSites(person) ? {} : { by: person.id }),
   })
   const page = { ...listed, items: listed.items.filter((upload) => seesUpload(person, upload)) }
-  const maps = await deps.ledger.listColumnMaps()
+  const maps = visibleMaps(await deps.ledger.listColumnMaps(), person)
   const body = uploadList({
     page,
     columnMaps: maps.map((m) => m.name),
     query: cursor === undefined ? {} : { cursor },
     nowMs: frame.nowMs,
     maxUploadBytes: deps.settings.maxUploadBytes,
+    mayRegister: person.role === 'admin',
     ...wrong,
   })
   const isWrong = (wrong.problems?.length ?? 0) > 0

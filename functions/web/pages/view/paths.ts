@@ -16,6 +16,8 @@ export const paths = {
   record: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}/record`,
   site: (id: string) => `/sites/${e(id)}`,
+  compliance: (siteId: string) => `/sites/${e(siteId)}/summary`,
+  complianceCsv: (siteId: string) => `/sites/${e(siteId)}/summary.csv`,
   labels: (siteId: string) => `/sites/${e(siteId)}/labels`,
   findings: '/findings',
   findingsCsv: '/findings.csv',
@@ -31,6 +33,7 @@ export const paths = {
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
   editElectrode: '/register/electrode',
+  registerFile: '/register/file',
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',
