@@ -29,6 +29,7 @@ export function acknowledgements(name: string): Acknowledgement[] {
     ...['web-role', 'intake-role'].flatMap((role) =>
       ['uploads', 'direct', 'tickets'].map((f) => folder(role, f)),
     ),
+    folder('upkeep-role', 'uploads'),
     {
       stack: 'service',
       path: 'Everything',

@@ -48,6 +48,8 @@ const schema = z
     escalateUrgentH: wholeNumber(1, 72, 'hours').default(2),
     /** The same for a warning. */
     escalateWarningDays: wholeNumber(1, 28, 'days').default(7),
+    /** `yes`: what the fleet taught judges from the same night on. `no`: an engineer or an administrator adopts it. */
+    adoptLearnt: yesOrNo.default(false),
     logRetentionDays: z.coerce
       .number()
       .refine((n) => (RETENTION_DAYS as readonly number[]).includes(n), {

@@ -16,7 +16,7 @@ import { ONE_MACHINE_LIMITS } from '../../functions/web/limits/limits.ts'
 import { createPressure } from '../../functions/web/limits/pressure.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
-import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
+import { parametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import { type Person, ROLES, type Role } from '../../shared-lib/ports/identity.ts'
 import { diskArchive } from './adapters/disk-archive.ts'
@@ -46,8 +46,13 @@ const DAY_MS = 86_400_000
 const MAX_RECEIVES = 5
 /** A site is compared when no request is under way, and after this time at the latest. */
 const COMPARE_WAITS_MS = 200
-/** Messages of many crews about one site come together here and are answered by one comparison. */
-const COMPARE_BATCH = 50
+/**
+ * Comparisons begin when nobody has handed anything in for a moment, and after some time at the latest: what many crews hand in about
+ * one site comes together and is answered by one comparison, which costs more than the hand-in itself.
+ */
+const QUIET_BEFORE_COMPARE_MS = 100
+const LONGEST_BEFORE_COMPARE_MS = 2000
+const COMPARE_BATCH = 200
 
 const localPerson = (role: Role): Person => ({
   id: `local:${role}`,
@@ -174,7 +179,6 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       .escalate(what)
       .catch((error) => log({ level: 'error', message: 'nobody was asked next', error: describe(error) }))
   const halfHourly = setInterval(() => passOn('urgent'), DAY_MS / 48)
-  const myTurn = () => pressure.whenIdle(COMPARE_WAITS_MS)
   const common = { batchSize: 5, visibilityS: 30, maxReceives: MAX_RECEIVES, log }
   const runs = [
     runQueue({
@@ -189,14 +193,14 @@ export async function startLocal(settings: LocalSettings, log: Log): Promise<Loc
       queue: compareQueue,
       batchSize: COMPARE_BATCH,
       concurrency: 2,
-      myTurn,
+      myTurn: () => pressure.whenQuiet(QUIET_BEFORE_COMPARE_MS, LONGEST_BEFORE_COMPARE_MS),
       handler: createCompare({
-        myTurn,
+        myTurn: () => pressure.whenIdle(COMPARE_WAITS_MS),
         ledger,
         notifyQueue,
         clock,
         newId,
-        parameters: () => parametersInForce(ledger),
+        parameters: parametersReader(ledger),
         log: noticing,
         settings: { fallbackEmail, mailHoldS, oldAfterDays: 30 },
       }),

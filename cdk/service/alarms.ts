@@ -33,6 +33,8 @@ interface AlarmWords {
   threshold: number
   /** How many of how many periods: what passes by itself wakes nobody. */
   of?: readonly [number, number]
+  /** Rings when the metric stays below the threshold or is silent, instead of when it gets there. */
+  silence?: true
 }
 
 const WORK: Record<QueueName, string> = {
@@ -48,20 +50,24 @@ const WORK: Record<QueueName, string> = {
 export function createAlarms(scope: Construct, watched: Watched, alarmEmail?: string): Alarm[] {
   const topic = new Topic(scope, 'Alarms', { enforceSSL: true })
   if (alarmEmail !== undefined) topic.addSubscription(new EmailSubscription(alarmEmail))
-  return allAlarms(watched, Stack.of(scope).region).map(([id, { metric, words, threshold, of = [1, 1] }]) => {
-    const alarm = new Alarm(scope, id, {
-      metric,
-      alarmDescription: words,
-      threshold,
-      comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
-      datapointsToAlarm: of[0],
-      evaluationPeriods: of[1],
-      treatMissingData: TreatMissingData.NOT_BREACHING,
-    })
-    alarm.addAlarmAction(new SnsAction(topic))
-    alarm.addOkAction(new SnsAction(topic))
-    return alarm
-  })
+  return allAlarms(watched, Stack.of(scope).region).map(
+    ([id, { metric, words, threshold, of = [1, 1], silence }]) => {
+      const alarm = new Alarm(scope, id, {
+        metric,
+        alarmDescription: words,
+        threshold,
+        comparisonOperator: silence
+          ? ComparisonOperator.LESS_THAN_THRESHOLD
+          : ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
+        datapointsToAlarm: of[0],
+        evaluationPeriods: of[1],
+        treatMissingData: silence ? TreatMissingData.BREACHING : TreatMissingData.NOT_BREACHING,
+      })
+      alarm.addAlarmAction(new SnsAction(topic))
+      alarm.addOkAction(new SnsAction(topic))
+      return alarm
+    },
+  )
 }
 
 function allAlarms(w: Watched, region: string): [string, AlarmWords][] {
@@ -112,6 +118,17 @@ function allAlarms(w: Watched, region: string): [string, AlarmWords][] {
         words:
           'A scheduled sweep could not be started. What lost its message waits for the next; if this goes on, look at the log of upkeep (runbook: Late work).',
         threshold: 3,
+      },
+    ],
+    [
+      'sweep-silent',
+      {
+        metric: w.functions.upkeep.metricInvocations({ period: Duration.minutes(5) }),
+        words:
+          'No sweep has run for half an hour: what loses its message now would wait unseen. Look whether the schedules of the service stack are there and switched on, and whether upkeep is throttled (runbook: Late work).',
+        threshold: 1,
+        of: [6, 6],
+        silence: true,
       },
     ],
     [

@@ -19,7 +19,7 @@ const SWEEP_EVERY = Duration.minutes(5)
 
 interface Wake {
   id: string
-  task: 'sweep' | 'instruments' | 'count' | 'learn' | 'urgent-unanswered' | 'warnings-unanswered'
+  task: 'sweep' | 'instruments' | 'count' | 'learn' | 'drafts' | 'urgent-unanswered' | 'warnings-unanswered'
   description: string
   when: string
   /** A start later than this is worth nothing: the next is near. */
@@ -67,8 +67,16 @@ const WAKES: readonly Wake[] = [
   {
     id: 'Learn',
     task: 'learn',
-    description: 'Learns the parameters of comparison from the fleet; a person adopts them',
+    description:
+      'Learns the parameters of comparison from the fleet; a person adopts them, unless set otherwise',
     when: 'cron(10 2 * * ? *)',
+    atMostLate: Duration.hours(6),
+  },
+  {
+    id: 'Drafts',
+    task: 'drafts',
+    description: 'Removes files that were looked through and not handed in for two weeks',
+    when: 'cron(40 2 * * ? *)',
     atMostLate: Duration.hours(6),
   },
 ]

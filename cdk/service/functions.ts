@@ -121,7 +121,7 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
     }),
     upkeep: make('upkeep', {
       description:
-        'On schedules: what lost its message is sent again; by night, instruments, counts and learning',
+        'On schedules: what lost its message is sent again; by night, instruments, counts, learning and drafts',
       memoryMb: ONE_PROCESSOR_MB,
       timeoutS: UPKEEP_TIMEOUT_S,
       // A sweep beside nightly work; more at once only do the same work twice.
@@ -134,6 +134,8 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         MAIL_HOLD_S: String(config.mailHoldS),
         ESCALATE_URGENT_H: String(config.escalateUrgentH),
         ESCALATE_WARNING_DAYS: String(config.escalateWarningDays),
+        ADOPT_LEARNT: config.adoptLearnt ? 'yes' : 'no',
+        ARCHIVE_BUCKET: parts.archive.bucketName,
       },
     }),
   }

@@ -71,6 +71,8 @@ export function grant(functions: Functions, parts: FunctionParts): void {
   // Upkeep takes stored items to a newer shape: it may write anywhere.
   onTable(upkeep, ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'], EVERY)
   send(upkeep, 'intake', 'compare', 'notify')
+  // Drafts that nobody handed in go, of this folder alone; the bucket keeps what was removed for a month.
+  allow(upkeep, ['s3:DeleteObject'], [under('uploads')])
 }
 
 const EVERY = Object.values(INDEX)

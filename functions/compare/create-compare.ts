@@ -1,16 +1,18 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import type { ParametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
-import { describe, type Log } from '../../shared-lib/ports/handle-batch.ts'
+import { correlated } from '../../shared-lib/ports/correlation.ts'
+import { describe, type Log, submissionOf } from '../../shared-lib/ports/handle-batch.ts'
 import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 
 export interface CompareDeps extends TellingDeps {
   ledger: Ledger
   newId(): string
-  /** What judges, as a function it is asked anew for each batch. */
-  parameters: Parameters | (() => Promise<Parameters>)
+  /** What judges, as a function it is asked anew for each site. */
+  parameters: Parameters | ParametersReader
   log: Log
   /** Asked before each site: resolves when it may begin. Where hand-ins and comparisons share a machine, the hand-ins go first. */
   myTurn?(): Promise<void>
@@ -18,8 +20,8 @@ export interface CompareDeps extends TellingDeps {
 
 const message = z.object({
   siteId: z.string(),
-  electrodeId: z.string().optional(),
-  surveyRef: z.string().optional(),
+  electrodeId: z.optional(z.string()),
+  surveyRef: z.optional(z.string()),
 })
 type Message = z.infer<typeof message>
 
@@ -33,57 +35,54 @@ export function createCompare(deps: CompareDeps): QueueHandler {
 
   const telling = createTelling(deps)
 
-  async function compare(siteId: string, messages: readonly Message[], parameters: Parameters) {
-    if (siteId === '') return compareRegistered(parameters)
+  async function compare(siteId: string, messages: readonly Message[], alsoFor: readonly string[] = []) {
+    if (siteId === '') return compareRegistered()
     const told = messages.flatMap(({ electrodeId, surveyRef }) =>
       electrodeId !== undefined && surveyRef !== undefined ? [{ electrodeId, surveyRef }] : [],
     )
-    const run = { ledger, parameters, nowIso, newId: deps.newId, ...telling }
+    const run = { ledger, parameters: deps.parameters, nowIso, newId: deps.newId, ...telling }
     const done = await compareSite(run, siteId, told)
-    if (done) deps.log({ level: 'info', message: 'compared', ...done })
+    if (!done) return
+    const others = alsoFor.length > 0 ? { alsoFor } : {}
+    deps.log({ level: 'info', message: 'compared', ...done, ...others })
   }
 
   /** Marks of electrodes that were not registered when they were marked: by now they are, or there is nothing to judge. */
-  async function compareRegistered(parameters: Parameters): Promise<void> {
+  async function compareRegistered(): Promise<void> {
     const marks = await ledger.marksOfSite('')
     const known = await ledger.getElectrodes(marks.map((m) => m.electrodeId))
     if (known.size > 0) {
       const again = await ledger.markDue([...known.keys()], { stamp: deps.newId(), nowIso: nowIso() })
-      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [], parameters)
+      for (const siteId of new Set(again.map((m) => m.siteId))) await compare(siteId, [])
     }
     await ledger.clearMarks(marks)
   }
 
   return async (event) => {
     const failed = new Set<string>()
-    const sites = new Map<string, { ids: string[]; messages: Message[] }>()
+    const sites = new Map<string, { ids: string[]; submissions: Set<string>; messages: Message[] }>()
     const fail = (ids: readonly string[], error: unknown) => {
       deps.log({ level: 'error', message: 'a message failed', messageId: ids[0], error: describe(error) })
       for (const id of ids) failed.add(id)
     }
-    for (const { messageId, body } of event.Records) {
+    for (const record of event.Records) {
+      const { messageId, body } = record
       try {
         const read = message.parse(JSON.parse(body))
-        const site = sites.get(read.siteId) ?? { ids: [], messages: [] }
+        const site = sites.get(read.siteId) ?? { ids: [], submissions: new Set(), messages: [] }
         sites.set(read.siteId, site)
         site.ids.push(messageId)
+        site.submissions.add(submissionOf(record))
         site.messages.push(read)
       } catch (error) {
-        fail([messageId], error)
+        correlated(submissionOf(record), () => fail([messageId], error))
       }
     }
-    try {
-      const given = deps.parameters
-      const parameters = typeof given === 'function' ? await given() : given
-      for (const [siteId, { ids, messages }] of sites) {
-        await deps.myTurn?.()
-        await compare(siteId, messages, parameters).catch((error) => fail(ids, error))
-      }
-    } catch (error) {
-      fail(
-        event.Records.map((r) => r.messageId),
-        error,
-      )
+    for (const [siteId, { ids, submissions, messages }] of sites) {
+      await deps.myTurn?.()
+      // One comparison answers them all: it goes by the first, and its line names the others.
+      const [first, ...others] = [...submissions]
+      await correlated(first!, () => compare(siteId, messages, others).catch((error) => fail(ids, error)))
     }
     return { batchItemFailures: [...failed].map((itemIdentifier) => ({ itemIdentifier })) }
   }

@@ -1,5 +1,5 @@
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
-import { parametersInForce } from '../../shared-lib/ledger/parameters.ts'
+import { parametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'
 import { sqsQueue } from '../../shared-lib/ports/cloud/sqs-queue.ts'
 import { surroundings } from '../../shared-lib/ports/cloud/surroundings.ts'
@@ -16,7 +16,7 @@ export const handler = createCompare({
   ...around,
   ledger: tellNews(ledger, around.log),
   notifyQueue: sqsQueue(setting(env, 'NOTIFY_QUEUE_URL')),
-  parameters: () => parametersInForce(ledger),
+  parameters: parametersReader(ledger),
   settings: {
     fallbackEmail: setting(env, 'FALLBACK_EMAIL'),
     mailHoldS: numberSetting(env, 'MAIL_HOLD_S'),

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
@@ -21,7 +21,10 @@ export interface AdmitDeps {
 }
 
 /** The archive's news: a file sent with a ticket has arrived. */
-const arrival = z.object({ directKey: z.string().startsWith(DIRECT_FOLDER), byteLength: z.coerce.number() })
+const arrival = z.object({
+  directKey: z.string().check(z.startsWith(DIRECT_FOLDER)),
+  byteLength: z.coerce.number(),
+})
 
 /**
  * Before intake: turns the archive's news of a file into an upload, as the ticket beside it says, and hands intake its usual

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { createBooksReader } from '../../shared-lib/ledger/books.ts'
 import { sendCompareOfMarks } from '../../shared-lib/ledger/compare-message.ts'
 import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
 import type { FindingItem, Ledger, Settled, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -59,9 +59,10 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     const nowMs = clock.nowMs()
     const live: Live[] = []
     const over: Untold[] = []
+    const findings = await ledger.getFindings(entries.map((e) => e.findingId))
     for (const entry of entries) {
-      const finding = await ledger.getFinding(entry.findingId)
-      const answered = entry.unanswered !== undefined && finding !== null && isAnswered(finding)
+      const finding = findings.get(entry.findingId)
+      const answered = entry.unanswered !== undefined && finding !== undefined && isAnswered(finding)
       if (finding?.state === 'open' && !answered) live.push({ entry, finding })
       else if (finding || nowMs - entry.queuedAtMs > COMPARE_MAY_TAKE_MS) over.push(entry)
     }
@@ -73,33 +74,37 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     return live
   }
 
+  /** Nothing has waited for its longest time, and the newest not for the hold time. */
+  function isComing(entries: readonly Untold[], nowMs: number): boolean {
+    const times = entries.map((e) => e.queuedAtMs)
+    const quietMs = nowMs - Math.max(...times)
+    const waitedMs = nowMs - Math.min(...times)
+    return quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000
+  }
+
   async function notify(recipient: string): Promise<void> {
     const waiting = await ledger.listUntold(recipient)
     // Each is read right before its own mail: what was decided or settled while the one before was sent is not told.
     for (const entry of waiting.filter((w) => w.urgent))
       for (const live of await stillOpen([entry])) await send(recipient, [live], true)
 
-    const nowMs = clock.nowMs()
     const ordinary = waiting.filter((w) => !w.urgent)
-    if (ordinary.length === 0) return
-    const rest = mayBeTold(ordinary, await ledger.mailChoice(recipient), nowMs)
-    const live = await stillOpen(rest)
-    if (live.length === 0) return
-    const times = live.map((l) => l.entry.queuedAtMs)
-    const quietMs = nowMs - Math.max(...times)
-    const waitedMs = nowMs - Math.min(...times)
+    const nowMs = clock.nowMs()
     // More is still coming: each later entry brings a message of its own, so this one may go.
-    if (quietMs < settings.mailHoldS * 1000 && waitedMs < settings.longestHoldS * 1000) return
-    const sentAtMs = await ledger.mailTimes(recipient)
-    if (!mayWrite(sentAtMs, nowMs, settings.mailsADay)) return
-    const ended = await ledger.settledSince(recipient)
-    const settled = ended.slice(0, MOST_ENDED)
+    if (ordinary.length === 0 || isComing(ordinary, nowMs)) return
+    const live = await stillOpen(mayBeTold(ordinary, await ledger.mailChoice(recipient), nowMs))
+    if (live.length === 0) return
+    const { mailsADay } = settings
+    const sentAtMs = mailsADay === null ? [] : await ledger.mailTimes(recipient)
+    if (mailsADay !== null && !mayWrite(sentAtMs, nowMs, mailsADay)) return
+    const settled = (await ledger.settledSince(recipient)).slice(0, MOST_ENDED)
     await send(recipient, live, false, settled)
-    await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
-    await ledger.markSettledTold(
-      recipient,
-      settled.map((s) => s.findingId),
-    )
+    if (mailsADay !== null) await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
+    if (settled.length > 0)
+      await ledger.markSettledTold(
+        recipient,
+        settled.map((s) => s.findingId),
+      )
   }
 
   return (event) => handleBatch(event, async (body) => notify(message.parse(body).recipient), deps.log)

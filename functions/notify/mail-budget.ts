@@ -5,12 +5,12 @@ const ofToday = (sentAtMs: readonly number[], nowMs: number): number[] =>
   sentAtMs.filter((at) => at > nowMs - DAY_MS).sort((a, b) => a - b)
 
 /**
- * May one more ordinary mail go to this person now? At most `aDay` in any 24 hours (null: no bound), because who gets too many reads
+ * May one more ordinary mail go to this person now? At most `aDay` in any 24 hours, because who gets too many reads
  * none; what waits goes with the next one. Urgent mail neither asks nor counts. A clock that was set back counts nothing twice:
  * a mail of the future is one of today.
  */
-export function mayWrite(sentAtMs: readonly number[], nowMs: number, aDay: number | null): boolean {
-  return aDay === null || ofToday(sentAtMs, nowMs).length < aDay
+export function mayWrite(sentAtMs: readonly number[], nowMs: number, aDay: number): boolean {
+  return ofToday(sentAtMs, nowMs).length < aDay
 }
 
 /** What is remembered once a mail has gone: no more than the next question needs. */

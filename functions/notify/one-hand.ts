@@ -1,7 +1,8 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { Leases } from '../../shared-lib/ledger/leases.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { correlated } from '../../shared-lib/ports/correlation.ts'
+import { submissionOf } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue, QueueHandler, QueueRecord, QueueResponse } from '../../shared-lib/ports/queue.ts'
 
 export interface OneHandDeps {
@@ -44,8 +45,7 @@ export function oneHand(notify: QueueHandler, deps: OneHandDeps): QueueHandler {
   return async (event) => {
     const failed: { itemIdentifier: string }[] = []
     for (const record of event.Records) {
-      const id = record.messageAttributes?.correlationId?.stringValue ?? record.messageId
-      const { batchItemFailures } = await correlated(id, () => handle(record))
+      const { batchItemFailures } = await correlated(submissionOf(record), () => handle(record))
       failed.push(...batchItemFailures)
     }
     return { batchItemFailures: failed }

@@ -1,11 +1,12 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import { openLedger } from '../../shared-lib/ledger/open-ledger.ts'
-import { numberSetting, setting } from '../../shared-lib/ports/cloud/environment.ts'
+import { numberSetting, setting, yesOrNoSetting } from '../../shared-lib/ports/cloud/environment.ts'
 import { sqsQueue } from '../../shared-lib/ports/cloud/sqs-queue.ts'
 import { surroundings } from '../../shared-lib/ports/cloud/surroundings.ts'
 import { createNightly } from './create-nightly.ts'
 import { createUpkeep } from './create-upkeep.ts'
+import { createDiscardDrafts } from './discard-drafts.ts'
 
 /** upkeep on Lambda: each schedule names the task it wakes it for. */
 const { env } = process
@@ -36,16 +37,23 @@ const nightly = createNightly({
     oldAfterDays: 30,
     urgentAfterH: numberSetting(env, 'ESCALATE_URGENT_H'),
     warningAfterDays: numberSetting(env, 'ESCALATE_WARNING_DAYS'),
-    // As on one machine: what is learnt waits for an engineer or an administrator.
-    adoptLearnt: false,
+    adoptLearnt: yesOrNoSetting(env, 'ADOPT_LEARNT'),
   },
 })
+
+const bucket = setting(env, 'ARCHIVE_BUCKET')
+async function discardDrafts(): Promise<void> {
+  // Read here, because no other task of the day needs the client of the bucket.
+  const { s3ArchiveRemoval } = await import('../../shared-lib/ports/cloud/s3-archive.ts')
+  await createDiscardDrafts({ ...around, ledger, archive: s3ArchiveRemoval(bucket) })()
+}
 
 const TASKS = {
   sweep,
   instruments: nightly.instruments,
   count: nightly.count,
   learn: nightly.learn,
+  drafts: discardDrafts,
   'urgent-unanswered': () => nightly.escalate('urgent'),
   'warnings-unanswered': () => nightly.escalate('warning'),
 }

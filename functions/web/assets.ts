@@ -4,6 +4,8 @@ export interface Asset {
   path: string
   contentType: string
   body: string
+  /** `base64`: the body is bytes, a picture; otherwise it is text. */
+  encoding?: 'base64'
   cacheControl: string
   /** Name of the script entry, when pages name it (`scripts: ['phone']`); absent for files that only scripts load. */
   entry?: string

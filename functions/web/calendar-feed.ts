@@ -1,6 +1,5 @@
 import { createHash, timingSafeEqual } from 'node:crypto'
 import type { Hono } from 'hono'
-import ical from 'ical-generator'
 import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
 import type { RetestRequest } from '../../shared-lib/ledger/retest.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
@@ -11,7 +10,7 @@ import type { WebEnv } from './web-env.ts'
 
 /**
  * A calendar of due dates under a link of its own, because calendar programs cannot sign in. The link shows due dates and nothing
- * else, is made anew at a press, and the old one then leads nowhere.
+ * else, is made anew at a press, and the old one then leads nowhere; it has the rights that its person had at the last sign-in.
  */
 
 const MONTHS_AHEAD = 24
@@ -19,6 +18,8 @@ const READ_AT_ONCE = 200
 /** A calendar with more entries helps nobody, and a feed is fetched again and again. */
 const MOST_EVENTS = 2000
 const DAY_MS = 86_400_000
+/** A link outlives the last sign-in of its person by this. House rule, no source. */
+const GOOD_FOR_MS = 90 * DAY_MS
 
 const digestOf = (secret: string): string => createHash('sha256').update(secret).digest('base64url')
 
@@ -33,13 +34,28 @@ export async function newCalendarLink(deps: WebDeps, person: Person): Promise<st
   return `${deps.settings.baseUrl}/calendar/${Buffer.from(person.id).toString('base64url')}.${secret}.ics`
 }
 
-/** The person a link was made for, or null. */
+/**
+ * At each sign-in the link of the person gets the role and the sites that they have now: it shows no more than they may see. Who signs
+ * in no more has no link any more, some time after.
+ */
+export async function renewCalendarRights(
+  deps: Pick<WebDeps, 'ledger' | 'clock'>,
+  person: Person,
+): Promise<void> {
+  const feed = await deps.ledger.getFeed(person.id)
+  if (!feed) return
+  await deps.ledger.putFeed({ ...feed, person, signedInAt: new Date(deps.clock.nowMs()).toISOString() })
+}
+
+/** The person a link was made for, or null: a wrong secret, or its person has not signed in for long. */
 async function personOf(deps: WebDeps, name: string): Promise<Person | null> {
   const parts = /^([\w-]{1,400})\.([\w-]{20,200})\.ics$/.exec(name)
   if (!parts) return null
   const personId = Buffer.from(parts[1]!, 'base64url').toString()
   const feed = personId === '' ? null : await deps.ledger.getFeed(personId)
   if (!feed) return null
+  const signedInMs = Date.parse(feed.signedInAt ?? feed.madeAt)
+  if (deps.clock.nowMs() - signedInMs > GOOD_FOR_MS) return null
   const asked = Buffer.from(digestOf(parts[2]!))
   const right = Buffer.from(feed.secretDigest)
   return asked.length === right.length && timingSafeEqual(asked, right) ? feed.person : null
@@ -50,7 +66,7 @@ export function mountCalendarFeed(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get('/calendar/:name', async (c) => {
     const person = await personOf(deps, c.req.param('name'))
     if (!person) return answerNotFound(c, deps)
-    const body = calendarOf(await dueFor(deps, person), deps)
+    const body = await calendarOf(await dueFor(deps, person), deps)
     return c.body(body, 200, {
       'Content-Type': 'text/calendar; charset=utf-8',
       'Cache-Control': 'private, max-age=3600',
@@ -76,7 +92,8 @@ async function dueFor(deps: WebDeps, person: Person): Promise<ElectrodeRecord[]>
   return records
 }
 
-function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): string {
+async function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): Promise<string> {
+  const { default: ical } = await import('ical-generator')
   const calendar = ical({
     name: `Earth tests due, ${deps.settings.operatorName}`,
     prodId: { company: 'stakeline', product: 'due' },

@@ -13,8 +13,8 @@ const COUNTED: Record<string, MetricName> = {
 export function countSurveys(desk: HandInDesk, log: Log): HandInDesk {
   return {
     ...desk,
-    async handIn(survey, origin, sites) {
-      const handedIn = await desk.handIn(survey, origin, sites)
+    async handIn(survey, origin, ...more) {
+      const handedIn = await desk.handIn(survey, origin, ...more)
       const name = COUNTED[handedIn.kind]
       log({
         level: 'info',

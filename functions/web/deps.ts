@@ -51,6 +51,8 @@ interface WebSettings {
   baseUrl: string
   /** Bytes taken by `POST /api/uploads`; more gets 413. Contract: 4 MB (in the cloud); one machine takes more. */
   maxUploadBytes: number
+  /** Where an answer cannot be longer than this; absent: it can. */
+  longestAnswerBytes?: number
   secureCookies: boolean
   /** How much is taken at once and from one person; absent where the gateway before it throttles. */
   limits?: Limits

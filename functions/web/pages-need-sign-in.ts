@@ -4,7 +4,8 @@ import { respondProblem } from './pages/respond.ts'
 import type { WebEnv } from './web-env.ts'
 
 /** What a browser fetches before anybody is signed in: the same for everybody, nobody's data. */
-const FOR_EVERYBODY = /^\/(?:assets\/.*|sw\.js|manifest\.webmanifest|favicon\.ico|robots\.txt)$/
+const FOR_EVERYBODY =
+  /^\/(?:assets\/.*|sw\.js|manifest\.webmanifest|favicon\.ico|apple-touch-icon\.png|robots\.txt)$/
 
 /**
  * No page without a session. A visit is led to the sign-in page and comes back after it; a form that was sent is answered 401

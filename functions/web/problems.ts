@@ -101,6 +101,11 @@ export const PROBLEMS = {
     title: 'The body is of another kind than this address takes',
     detail: 'Set the Content-Type header to what the body is.',
   },
+  'too-much-to-send': {
+    status: 422,
+    title: 'This is more than one answer can hold',
+    detail: 'Ask for less at a time: one site after the other, or one electrode. Nothing of it was sent.',
+  },
   'not-as-described': {
     status: 422,
     title: 'Something in what was sent must be changed',

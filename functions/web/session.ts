@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import type { Context, MiddlewareHandler } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
 import { type Person, SESSION_LIFE_S } from '../../shared-lib/ports/identity.ts'
+import { renewCalendarRights } from './calendar-feed.ts'
 import type { WebDeps } from './deps.ts'
 import { problem } from './problems.ts'
 import type { WebEnv } from './web-env.ts'
@@ -48,7 +49,10 @@ export function sameOriginOnly(deps: Pick<WebDeps, 'settings'>): MiddlewareHandl
 }
 
 export async function startSession(c: Context<WebEnv>, deps: WebDeps, person: Person): Promise<void> {
-  const { token, maxAgeS } = await deps.identity.issueSession(person)
+  const [{ token, maxAgeS }] = await Promise.all([
+    deps.identity.issueSession(person),
+    renewCalendarRights(deps, person),
+  ])
   setCookie(c, SESSION_COOKIE, token, {
     httpOnly: true,
     sameSite: 'Lax',

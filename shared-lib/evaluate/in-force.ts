@@ -42,7 +42,10 @@ function newestNotAfter<T>(entries: readonly T[], from: (t: T) => number, atMs: 
  * What was in force when the survey was made: the electrode's words, its limits (one per purpose and connection, the newest not
  * after the test) and the instrument's calibration (the newest not after the test; none when all are later).
  */
-export function contextInForce(survey: Survey, books: Books): EvaluationContext | null {
+export function contextInForce(
+  survey: Pick<Survey, 'testedAt' | 'instrumentId'>,
+  books: Books,
+): EvaluationContext | null {
   const atMs = Date.parse(survey.testedAt)
   const electrode = newestNotAfter(books.versions, (v) => sinceMs(v.from), atMs)?.electrode
   if (!electrode) return null

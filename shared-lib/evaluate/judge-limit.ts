@@ -17,6 +17,9 @@ export interface LimitJudgement {
 /** A decision at the limit is sure when its one-sided probability (JCGM 106, 7.2 and 8.3.2) reaches this: 1.645 standard uncertainties. */
 const SURE = 0.95
 
+/** How a value near the limit is decided where nobody asked for another rule. */
+export const USUAL_RULE = 'simple'
+
 /**
  * Holds the value against every limit that applies and reports the strictest. Rule `simple`, the default: a valid survey is decided by the
  * value alone, the probability beside it; a doubtful one only where that is sure, else it is inconclusive. Rule `guarded-0.95`: only what
@@ -31,7 +34,7 @@ export function judgeLimit(
 ): LimitJudgement {
   const limits = limitsFor(survey, context)
   const limit = limits[0]
-  const rule = context.conformityRule ?? 'simple'
+  const rule = context.conformityRule ?? USUAL_RULE
   const open: LimitJudgement = {
     conformity: 'not-assessed',
     conformityRule: rule,

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 
 /**
  * What a finding against prior tests carries in `evidence`, for the page "why", the mail and an auditor. Every part is optional:
@@ -11,36 +11,36 @@ import * as z from 'zod'
  * - `instrument-bias`: `instrument`
  */
 
-const ohm = z.number().positive()
-const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/)
-const chance = z.number().min(0).max(1)
+const ohm = z.number().check(z.positive())
+const day = z.string().check(z.regex(/^\d{4}-\d{2}-\d{2}$/))
+const chance = z.number().check(z.minimum(0), z.maximum(1))
 
 const earlierTest = z.object({ surveyRef: z.string(), testedAt: day, resistanceOhm: ohm })
 
 /** Another explanation of the same numbers, in words, with its chance where one is claimed. */
-const alternative = z.object({ explanation: z.string(), probability: chance.nullable() })
+const alternative = z.object({ explanation: z.string(), probability: z.nullable(chance) })
 
 /** One test on the plot. `low`/`high`/`expected` are what was expected *before* it was read (95 %), absent for a first test. */
 const point = z.object({
   surveyRef: z.string(),
   testedAt: day,
   resistanceOhm: ohm,
-  expectedOhm: ohm.optional(),
-  lowOhm: ohm.optional(),
-  highOhm: ohm.optional(),
+  expectedOhm: z.optional(ohm),
+  lowOhm: z.optional(ohm),
+  highOhm: z.optional(ohm),
   /** False where the test was set aside from the baseline (a slip, a repeated sheet, a decision, a returned step). */
   used: z.boolean(),
 })
 
 /** The statistics auditors know, of ln R of the present baseline with this test: Mann-Kendall and Sen's slope with its 95 % interval. */
 const trend = z.object({
-  n: z.number().int(),
+  n: z.int(),
   kendallS: z.number(),
   /** Two-sided, ties and continuity corrected. */
   pValue: chance,
   slopePercentPerYear: z.number(),
-  slopeLowPercentPerYear: z.number().nullable(),
-  slopeHighPercentPerYear: z.number().nullable(),
+  slopeLowPercentPerYear: z.nullable(z.number()),
+  slopeHighPercentPerYear: z.nullable(z.number()),
 })
 
 /** A point of a fitted line with its 95 % band. */
@@ -50,7 +50,7 @@ const linePoint = z.object({ on: day, ohm, lowOhm: ohm, highOhm: ohm })
 const siteLevel = z.object({
   siteId: z.string(),
   /** How many electrodes were looked at, and which of them have risen with it. */
-  electrodes: z.number().int(),
+  electrodes: z.int(),
   rising: z.array(z.string()),
   risePercent: z.number(),
   /** From when on. */
@@ -63,11 +63,11 @@ const siteLevel = z.object({
 const instrumentSigns = z.object({
   instrumentId: z.string(),
   biasPercent: z.number(),
-  calibratedOn: day.nullable(),
+  calibratedOn: z.nullable(day),
   visits: z.array(
     z.object({
       on: day,
-      siteId: z.string().nullable(),
+      siteId: z.nullable(z.string()),
       residualPercent: z.number(),
       doubtPercent: z.number(),
       /** A measured known resistor rather than a site. */
@@ -77,16 +77,16 @@ const instrumentSigns = z.object({
 })
 
 const parts = {
-  resistanceOhm: ohm.nullable(),
+  resistanceOhm: z.nullable(ohm),
   expectedOhm: ohm,
   expectedRangeOhm: z.tuple([ohm, ohm]),
-  ratio: z.number().positive(),
+  ratio: z.number().check(z.positive()),
   earlier: z.array(earlierTest),
-  neighbours: z.number().int(),
-  sharedShiftPercent: z.number().nullable(),
+  neighbours: z.int(),
+  sharedShiftPercent: z.nullable(z.number()),
   alternatives: z.array(alternative),
   points: z.array(point),
-  trend: trend.nullable(),
+  trend: z.nullable(trend),
   /** The version of the parameters that made the finding. */
   parametersVersion: z.string(),
   /** The earlier survey whose step this one confirms. */
@@ -96,7 +96,7 @@ const parts = {
   line: z.array(linePoint),
   crossesOn: day,
   /** Earliest and latest day of the 90 % interval; the latest is null when the trend may never get there. */
-  crossesBetween: z.tuple([day, day.nullable()]),
+  crossesBetween: z.tuple([day, z.nullable(day)]),
   site: siteLevel,
   instrument: instrumentSigns,
 }

@@ -1,4 +1,3 @@
-import * as z from 'zod'
 import type { Parameters } from './assessment.ts'
 import { type Beliefs, DEFAULT_BELIEFS } from './model/beliefs.ts'
 
@@ -7,53 +6,6 @@ import { type Beliefs, DEFAULT_BELIEFS } from './model/beliefs.ts'
  * and a season of ±25 %. From simulated fleets and common practice, no published source.
  */
 export const defaultParameters: Parameters = { version: 'default-4', noiseLn: 0.055, seasonLn: 0.25 }
-
-/** Variances, spreads and rates are positive and no larger than anything that can be meant; means may have either sign. */
-const SIGNED: ReadonlySet<string> = new Set([
-  'seasonCos',
-  'seasonSin',
-  'shapeOffset',
-  'droughtLn',
-  'loadingLagCorrelation',
-])
-const beliefSchemas = Object.fromEntries(
-  Object.keys(DEFAULT_BELIEFS).map((key) => [
-    key,
-    (SIGNED.has(key)
-      ? z.number().min(-3).max(3)
-      : z
-          .number()
-          .positive()
-          .max(key === 'weatherDays' ? 1000 : 20)
-    ).optional(),
-  ]),
-)
-
-const basis = z.object({
-  sites: z.number().int().nonnegative(),
-  electrodes: z.number().int().nonnegative(),
-  surveys: z.number().int().nonnegative(),
-  findingsPer100: z.number().nonnegative(),
-  numbers: z.record(z.string(), z.number()),
-})
-
-const parametersSchema = z.object({
-  version: z.string().min(1).max(80),
-  noiseLn: z.number().positive().max(1),
-  seasonLn: z.number().nonnegative().max(3),
-  beliefs: z.strictObject(beliefSchemas).optional(),
-  basis: basis.optional(),
-})
-
-/** Reads stored or handed-in parameters; what is wrong is said by name. */
-export function parseParameters(
-  value: unknown,
-): { ok: true; parameters: Parameters } | { ok: false; reason: string } {
-  const read = parametersSchema.safeParse(value)
-  if (read.success) return { ok: true, parameters: read.data as Parameters }
-  const reason = read.error.issues.map((i) => `${i.path.join('.') || 'it'}: ${i.message}`).join('; ')
-  return { ok: false, reason }
-}
 
 /** The model's beliefs under these parameters: its defaults, the two plain numbers, then whatever was learnt. */
 export function beliefsOf(parameters: Parameters): Beliefs {

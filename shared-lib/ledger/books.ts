@@ -24,7 +24,7 @@ export interface BooksReader {
   booksFor(survey: Survey): Promise<OpenBooks | null>
 }
 
-type BookLedger = Pick<Ledger, 'getManyBooks' | 'getSiteHeader' | 'getCalibrations'>
+type BookLedger = Pick<Ledger, 'getManyBooks' | 'getBooksAtSite' | 'getSiteHeader' | 'getCalibrations'>
 
 /** Stands for the register's revision, judge, calibrations and soil; compare asks for it without reading limits or surveys. */
 export const booksFingerprint = (
@@ -58,7 +58,13 @@ export function createBooksReader(ledger: BookLedger): BooksReader {
     return found
   }
   const electrodeBooks = (id: string) =>
-    once(electrodes, id, async () => (await ledger.getManyBooks([id])).get(id) ?? null)
+    once(electrodes, id, async () => {
+      const found = await ledger.getBooksAtSite(id)
+      if (!found) return null
+      const { siteId } = found.books.record.electrode
+      if (!headers.has(siteId)) headers.set(siteId, Promise.resolve(found.header))
+      return found.books
+    })
   const headerOf = (siteId: string | null) =>
     siteId ? once(headers, siteId, () => ledger.getSiteHeader(siteId)) : null
   async function calibrationsOf(instrumentId: string | undefined, header: SiteHeader | null) {

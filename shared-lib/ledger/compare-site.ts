@@ -3,8 +3,9 @@ import type { FindingCode } from '../survey/finding.ts'
 import { findingId } from './finding-id.ts'
 import { narrowingFacts } from './finding-rows.ts'
 import { type ElectrodeJudgement, judgeSite, type WantedFinding } from './judge-site.ts'
-import type { AssessmentChange, ElectrodeFile, FindingItem, Ledger, SurveyRecord } from './ledger.ts'
-import { type NewSurvey, type OpenElectrode, openSite } from './open-site.ts'
+import type { AssessmentChange, DueMark, ElectrodeFile, FindingItem, Ledger, SurveyRecord } from './ledger.ts'
+import { type NewSurvey, type OpenElectrode, type OpenSite, openSite } from './open-site.ts'
+import type { ParametersReader } from './parameters.ts'
 import { sameJson } from './same-json.ts'
 import { historyText } from './site-history.ts'
 import type { Telling } from './tell-news.ts'
@@ -16,7 +17,8 @@ export interface ComparedSite {
 
 interface Comparing extends Telling {
   ledger: Ledger
-  parameters: Parameters
+  /** What judges, or what reads it when the marks are known. */
+  parameters: Parameters | ParametersReader
   newId(): string
   nowIso(): string
 }
@@ -39,7 +41,7 @@ export async function compareSite(
   const judgements = judgeSite(
     site.electrodes.map((e) => e.history),
     site.calibrations,
-    run.parameters,
+    typeof run.parameters === 'function' ? await run.parameters(whatWas(marks, site)) : run.parameters,
   )
   await bringSurveys(ledger, site.electrodes, judgements)
   let changed = 0
@@ -60,6 +62,11 @@ export async function compareSite(
   await ledger.clearMarks(marks)
   return { electrodes: site.electrodes.length, changed }
 }
+
+const whatWas = (marks: readonly DueMark[], site: OpenSite) => ({
+  judgedBy: new Set(site.electrodes.flatMap((e) => e.history.parametersVersion || [])),
+  waits: marks.length > 0,
+})
 
 /** Reads the surveys whose findings are to be written and which are not at hand. */
 async function bringSurveys(

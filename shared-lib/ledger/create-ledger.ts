@@ -3,6 +3,7 @@ import { columnMapsArea } from './column-maps.ts'
 import { standingsArea } from './count-fleet.ts'
 import { datedBooksArea } from './dated-books.ts'
 import { dueArea } from './due.ts'
+import { electrodeBooksArea } from './electrode-books.ts'
 import { electrodeFileArea } from './electrode-file.ts'
 import { endedSessionsArea } from './ended-sessions.ts'
 import { feedsArea } from './feeds.ts'
@@ -36,6 +37,7 @@ export function createLedger({
   const marks = marksArea(table)
   return {
     ...registerArea(table),
+    ...electrodeBooksArea(table),
     ...datedBooksArea(table),
     ...surveysArea(table),
     ...parametersArea(table),

@@ -20,7 +20,10 @@ import { keyText, type Row, row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'
 
-type FindingsArea = Pick<Ledger, 'listFindings' | 'getFinding' | 'addDecision' | 'claimFinding'>
+type FindingsArea = Pick<
+  Ledger,
+  'listFindings' | 'getFinding' | 'getFindings' | 'addDecision' | 'claimFinding'
+>
 type FindingsQuestion = Parameters<Ledger['listFindings']>[0]
 
 /** The review queue: urgent before warning, then what has been open longest. */
@@ -43,6 +46,14 @@ export function findingsArea(table: TableAccess): FindingsArea {
 
   return {
     getFinding,
+
+    async getFindings(ids) {
+      const keys = ids.flatMap((id) => {
+        const electrodeId = electrodeOfFinding(id)
+        return electrodeId === null ? [] : [findingKey(electrodeId, id)]
+      })
+      return new Map([...(await table.getMany(keys)).values()].map(findingOf).map((f) => [f.id, f] as const))
+    },
 
     async listFindings(q) {
       const asked = q.state ?? 'open'

@@ -275,9 +275,11 @@ export interface MailChoice {
   atOnceSites: string[]
 }
 
-/** A person's calendar feed: who they were when the link was made, and a digest of its secret. One a person. */
+/** A person's calendar feed: who they were when they signed in last, and a digest of its secret. One a person. */
 export interface CalendarFeed {
   person: Person
+  /** Absent: not since the link was made. */
+  signedInAt?: string
   /** SHA-256 of the secret in the link, base64url: who reads the table cannot read the feed. */
   secretDigest: string
   madeAt: string
@@ -297,8 +299,8 @@ export interface Ledger {
   getElectrodes(electrodeIds: string[]): Promise<Map<string, ElectrodeRecord>>
   /** Words and limits with their revision; limits are asked for only where there are any. */
   getManyBooks(electrodeIds: string[]): Promise<Map<string, ElectrodeBooks>>
-  /** Only the revisions of words and limits, read strongly. */
-  getRevisions(electrodeIds: string[]): Promise<Map<string, number>>
+  /** The same of one electrode, with the header of its site, mostly in one read. */
+  getBooksAtSite(electrodeId: string): Promise<{ books: ElectrodeBooks; header: SiteHeader | null } | null>
   listElectrodes(q: PageRequest & { siteId?: string }): Promise<Page<ElectrodeRecord>>
   /** Those whose tag is this, whatever its capitals; few. */
   electrodesByTag(tag: string): Promise<ElectrodeRecord[]>
@@ -320,7 +322,11 @@ export interface Ledger {
   /** Many at once, without a look at what is there: only under `takeWritingTurn` and `lockElectrodes`. */
   putSurveys(records: SurveyRecord[]): Promise<void>
   getSurvey(subject: Subject, surveyRef: string): Promise<SurveyRecord | null>
-  getSurveys(keys: { subject: Subject; surveyRef: string }[]): Promise<SurveyRecord[]>
+  /** `strong: false` takes what is judged of one that is there as it was a moment ago. */
+  getSurveys(
+    keys: { subject: Subject; surveyRef: string }[],
+    options?: { strong: boolean },
+  ): Promise<SurveyRecord[]>
   /** Reference, content and origin of every survey of the subject, and no more. */
   surveyHeads(subject: Subject): Promise<Map<string, Pick<SurveyRecord, 'contentHash' | 'receivedFrom'>>>
   /** Surveys of a site (four-point) or an instrument (check-resistor). */
@@ -368,7 +374,9 @@ export interface Ledger {
   /** False when there is no such version. */
   adoptParameters(adoption: Adoption): Promise<boolean>
   /** Null until a version was adopted: then the defaults are in force. */
-  adoptedParameters(): Promise<{ adoption: Adoption; parameters: Parameters } | null>
+  adoptedParameters(options?: {
+    strong: boolean
+  }): Promise<{ adoption: Adoption; parameters: Parameters } | null>
 
   // due marks
   /** Marks electrodes as a whole. */
@@ -404,6 +412,8 @@ export interface Ledger {
     q: PageRequest & { state?: FindingState | 'all'; siteId?: string; electrodeId?: string },
   ): Promise<Page<FindingItem>>
   getFinding(findingId: string): Promise<FindingItem | null>
+  /** Those that there are, by id. */
+  getFindings(findingIds: string[]): Promise<Map<string, FindingItem>>
   /** Appends the decision and changes the finding's state in one conditional write each. */
   addDecision(decision: Decision): Promise<FindingItem | null>
   /**

@@ -11,7 +11,8 @@ import {
 import type { DueMark, Ledger } from './ledger.ts'
 import { inParallel } from './parallel.ts'
 import { keyText, type Row, row } from './rows.ts'
-import { packTests, type ShortTest, squeezed, unpackTests, unsqueezed } from './site-history.ts'
+import { packTests, type ShortTests, unpackTests } from './site-history.ts'
+import { squeezed, unsqueezed } from './squeeze.ts'
 import type { TableAccess } from './table-access.ts'
 
 type MarksArea = Pick<Ledger, 'markDue' | 'putMarks' | 'getMark' | 'marksOfSite' | 'clearMarks' | 'listMarks'>
@@ -32,7 +33,7 @@ function markRow(mark: DueMark): Row {
 function markOf(r: Row): DueMark {
   const d = r.d as DueMark
   if (r.z === undefined) return d
-  const packed = JSON.parse(unsqueezed(r.z as Uint8Array)) as ShortTest[]
+  const packed = JSON.parse(unsqueezed(r.z as Uint8Array)) as ShortTests
   return {
     ...d,
     news: { tests: unpackTests(packed, d), booksAt: r.booksAt as Record<string, string> },

@@ -3,7 +3,15 @@ import { soilOfSurveys } from '../evaluate/soil-of-surveys.ts'
 import type { Calibration } from '../survey/register.ts'
 import { booksFingerprint } from './books.ts'
 import { judgeByBooks, knownTestOf } from './judge-record.ts'
-import type { DueMark, ElectrodeFile, Ledger, SiteHeader, StoredHistory, SurveyRecord } from './ledger.ts'
+import type {
+  DueMark,
+  ElectrodeFile,
+  Ledger,
+  SiteFile,
+  SiteHeader,
+  StoredHistory,
+  SurveyRecord,
+} from './ledger.ts'
 import { inParallel } from './parallel.ts'
 import { sameJson } from './same-json.ts'
 import { type ElectrodeHistory, emptyHistory, judgedWords, withTests } from './site-history.ts'
@@ -39,7 +47,6 @@ type SiteLedger = Pick<
   Ledger,
   | 'readSite'
   | 'getSurveys'
-  | 'getRevisions'
   | 'readElectrodeFile'
   | 'listElectrodes'
   | 'listSurveysOf'
@@ -67,6 +74,8 @@ export async function openSite(
   if (site.header && marks.length === 0 && unseen.length === 0) return null
   const singles = await ledger.getSurveys(
     unseen.map((n) => ({ subject: { kind: 'electrode', id: n.electrodeId }, surveyRef: n.surveyRef })),
+    // Should it be judged anew at this moment, then its books differ, and it is read again.
+    { strong: false },
   )
   const news = marks.filter((m) => m.news)
   const whole = new Set(marks.filter((m) => !m.news && m.electrodeId !== '').map((m) => m.electrodeId))
@@ -89,7 +98,7 @@ export async function openSite(
   ]
   const before = { stored: site.header, soil }
   const header = await withInstruments(ledger, siteId, before, met, whole.size > 0)
-  await staleBooks(ledger, header, news, singles, whole)
+  staleBooks(site, header, news, singles, whole)
 
   const files = await inParallel([...whole], READ_AT_ONCE, (id) => ledger.readElectrodeFile(id))
   const here = files.filter((f) => f !== null && f.record.electrode.siteId === siteId) as ElectrodeFile[]
@@ -152,6 +161,7 @@ function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory |
   return {
     history: {
       ...(seen?.history ?? emptyHistory(electrode)),
+      registerRev: file.rev,
       electrode: judgedWords(electrode),
       tests: withTests(
         [],
@@ -170,29 +180,26 @@ function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory |
   }
 }
 
-/** Adds to `whole` each electrode whose new surveys were judged by other books than those of now. */
-async function staleBooks(
-  ledger: SiteLedger,
+/**
+ * Adds to `whole` each electrode whose new surveys were judged by other books than its earlier ones. Of a change of the register
+ * that came later than both, its own mark tells, which is written after it.
+ */
+function staleBooks(
+  site: SiteFile,
   header: SiteHeader,
   news: readonly DueMark[],
   singles: readonly SurveyRecord[],
   whole: Set<string>,
-): Promise<void> {
-  const asked = new Set([...news.map((m) => m.electrodeId), ...singles.map((s) => s.subject.id)])
-  for (const id of whole) asked.delete(id)
-  const revisions = await ledger.getRevisions([...asked])
-  const fresh = (id: string, instrumentId: string, booksAt: string | undefined) => {
-    const rev = revisions.get(id)
-    return (
-      rev !== undefined &&
-      booksFingerprint(rev, header.calibrations[instrumentId] ?? [], header.soil) === booksAt
-    )
+): void {
+  const look = (id: string, instrumentId: string, booksAt: string | undefined) => {
+    const rev = site.histories.get(id)?.history.registerRev
+    const calibrations = header.calibrations[instrumentId] ?? []
+    if (rev === undefined || booksFingerprint(rev, calibrations, header.soil) !== booksAt) whole.add(id)
   }
   for (const m of news)
     for (const [instrumentId, booksAt] of Object.entries(m.news!.booksAt))
-      if (!fresh(m.electrodeId, instrumentId, booksAt)) whole.add(m.electrodeId)
-  for (const s of singles)
-    if (!fresh(s.subject.id, s.survey.instrumentId ?? '', s.booksAt)) whole.add(s.subject.id)
+      look(m.electrodeId, instrumentId, booksAt)
+  for (const s of singles) look(s.subject.id, s.survey.instrumentId ?? '', s.booksAt)
 }
 
 /**

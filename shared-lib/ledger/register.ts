@@ -1,4 +1,4 @@
-import type { Electrode, Limit } from '../survey/register.ts'
+import type { Electrode } from '../survey/register.ts'
 import { utcInstant } from './instant.ts'
 import {
   allShards,
@@ -16,10 +16,9 @@ import {
   tagKey,
   tagPk,
 } from './keys.ts'
-import type { ElectrodeBooks, ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
+import type { ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 import { mergedPage } from './merged-page.ts'
-import { inParallel } from './parallel.ts'
 import type { RetestRequest } from './retest.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { sameJson } from './same-json.ts'
@@ -29,7 +28,6 @@ import type { TableAccess } from './table-access.ts'
 
 /** How often a write is begun again because somebody else wrote the same electrode in between. */
 const ATTEMPTS = 20
-const READ_AT_ONCE = 8
 
 export function recordOf(r: Row): ElectrodeRecord {
   const versions = r.versions as ElectrodeVersion[]
@@ -86,14 +84,7 @@ function withVersion(
 
 type RegisterArea = Pick<
   Ledger,
-  | 'putElectrode'
-  | 'getElectrode'
-  | 'getElectrodes'
-  | 'getManyBooks'
-  | 'getRevisions'
-  | 'listElectrodes'
-  | 'electrodesByTag'
-  | 'listSites'
+  'putElectrode' | 'getElectrode' | 'getElectrodes' | 'listElectrodes' | 'electrodesByTag' | 'listSites'
 >
 
 /** The register: one item an electrode with all its dated versions, changed only against the revision that was read. */
@@ -165,16 +156,6 @@ export function registerArea(table: TableAccess): RegisterArea {
     })
   }
 
-  async function booksOf(electrodeId: string): Promise<ElectrodeBooks | null> {
-    // Limits and the register item are neighbours in the partition: one small query has both.
-    const between: [string, string] = [PREFIX.limit, registerKey(electrodeId).sk]
-    const rows = await table.queryAll({ partition: electrodePk(electrodeId), between })
-    const register = rows.find((r) => r.sk === registerKey(electrodeId).sk)
-    if (!register) return null
-    const limits = rows.filter((r) => r.sk.startsWith(PREFIX.limit)).map((r) => r.d as Limit)
-    return { record: recordOf(register), limits, rev: Number(register.rev) }
-  }
-
   return {
     putElectrode,
 
@@ -198,24 +179,6 @@ export function registerArea(table: TableAccess): RegisterArea {
       return [...found.values()]
         .map(recordOf)
         .filter(({ electrode }) => plainTag(electrode.tag ?? '') === wanted)
-    },
-
-    async getManyBooks(electrodeIds) {
-      const found = await table.getMany(electrodeIds.map(registerKey))
-      const books = await inParallel([...found.values()], READ_AT_ONCE, async (register) => {
-        const record = recordOf(register)
-        // Read anew where there are limits, so that they and their revision belong together.
-        if (register.limits !== false) return booksOf(record.electrode.electrodeId)
-        return { record, limits: [], rev: Number(register.rev) }
-      })
-      return new Map(books.filter((b) => b !== null).map((b) => [b.record.electrode.electrodeId, b] as const))
-    },
-
-    async getRevisions(electrodeIds) {
-      const found = await table.getMany(electrodeIds.map(registerKey))
-      return new Map(
-        [...found.values()].map((r) => [recordOf(r).electrode.electrodeId, Number(r.rev)] as const),
-      )
     },
 
     listElectrodes(q) {

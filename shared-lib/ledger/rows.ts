@@ -2,7 +2,7 @@ import type { ItemKey } from './keys.ts'
 import { LedgerError } from './ledger-error.ts'
 
 /** The schema version every stored item carries in `v`. */
-export const SCHEMA_VERSION = 2
+export const SCHEMA_VERSION = 3
 /** Items of this one are read as they are; see upgrade.ts for the rest. */
 const OLDEST_READABLE = 1
 

@@ -1,4 +1,3 @@
-import { deflateRawSync, inflateRawSync } from 'node:zlib'
 import type { Assessment, Decision, PriorTest } from '../history/assessment.ts'
 import { type CompactTest, compactTest, restoreTest } from '../history/compact-test.ts'
 import { byTestDate } from '../history/settle.ts'
@@ -6,6 +5,7 @@ import { FINDING_CODES, type Finding, SEVERITIES } from '../survey/finding.ts'
 import type { Electrode, Work } from '../survey/register.ts'
 import type { RetestRequest } from './retest.ts'
 import { canonicalJson } from './same-json.ts'
+import { type TestColumns, testColumns, testsOfColumns } from './test-columns.ts'
 
 /** A finding of a survey's own evaluation, as far as later comparisons ask; `digest` stands for its words and numbers. */
 export interface OwnFinding extends Pick<Finding, 'code' | 'severity' | 'probability'> {
@@ -26,6 +26,8 @@ export interface ElectrodeHistory {
   electrode: Electrode
   /** In order of test date. */
   tests: KnownTest[]
+  /** Revision of the register's words and limits when the electrode was last read as a whole: its tests are judged by it. */
+  registerRev?: number
   works: Work[]
   decisions: Decision[]
   series: Assessment['series']
@@ -69,7 +71,10 @@ export const emptyHistory = (electrode: Electrode): ElectrodeHistory => ({
 })
 
 type ShortOwn = [code: number, severity: number, probability: number | null, digest: string]
-export type ShortTest = CompactTest | [CompactTest, ShortOwn[]]
+/** Tests by field, and the own findings of those that have some, by their place. */
+export type ShortTests = [tests: TestColumns, own: [place: number, ShortOwn[]][]]
+/** As schema version 2 kept them: test by test, one with own findings as a pair. */
+type ShortTestsOfV2 = (CompactTest | [CompactTest, ShortOwn[]])[]
 
 const shortOwn = (f: OwnFinding): ShortOwn => [
   FINDING_CODES.indexOf(f.code),
@@ -84,22 +89,30 @@ const longOwn = ([code, severity, probability, digest]: ShortOwn): OwnFinding =>
   digest,
 })
 
-export const packTests = (tests: readonly KnownTest[]): ShortTest[] =>
-  tests.map(({ test, own }) => (own.length > 0 ? [compactTest(test), own.map(shortOwn)] : compactTest(test)))
+export const packTests = (tests: readonly KnownTest[]): ShortTests => [
+  testColumns(tests.map(({ test }) => compactTest(test))),
+  tests.flatMap(({ own }, place) => (own.length > 0 ? [[place, own.map(shortOwn)]] : [])),
+]
 
 /** A pair is told from a row by its second part: a row's is a number. */
-const isPair = (t: ShortTest): t is [CompactTest, ShortOwn[]] => Array.isArray(t[1])
+const isPair = (t: ShortTestsOfV2[number]): t is [CompactTest, ShortOwn[]] => Array.isArray(t[1])
+/** What version 2 kept begins with a row, which begins with a list; here it is the count of tests. */
+const isOfV2 = (packed: ShortTests | ShortTestsOfV2): packed is ShortTestsOfV2 =>
+  packed.length === 0 || Array.isArray((packed[0] as unknown[])[0])
 
 export function unpackTests(
-  packed: readonly ShortTest[],
+  packed: ShortTests | ShortTestsOfV2,
   electrode: Pick<Electrode, 'electrodeId' | 'siteId'>,
 ): KnownTest[] {
-  return packed.map((t) => {
-    const [row, shorts] = isPair(t) ? t : [t, []]
+  const known = (row: CompactTest, shorts: readonly ShortOwn[]): KnownTest => {
     const own = shorts.map(longOwn)
     const codes = own.map((f) => f.code)
     return { test: restoreTest(row, electrode.electrodeId, electrode.siteId, codes), own }
-  })
+  }
+  if (isOfV2(packed)) return packed.map((t) => (isPair(t) ? known(...t) : known(t, [])))
+  const [tests, owns] = packed
+  const byPlace = new Map(owns)
+  return testsOfColumns(tests).map((row, place) => known(row, byPlace.get(place) ?? []))
 }
 
 /** Known tests with these added; one of the same reference is replaced. */
@@ -115,28 +128,6 @@ export function historyText(h: ElectrodeHistory): string {
 }
 
 export function historyOf(text: string): ElectrodeHistory {
-  const [packed, rest] = JSON.parse(text) as [ShortTest[], Omit<ElectrodeHistory, 'tests'>]
+  const [packed, rest] = JSON.parse(text) as [ShortTests, Omit<ElectrodeHistory, 'tests'>]
   return { ...rest, tests: unpackTests(packed, rest.electrode) }
 }
-
-/**
- * What every short history has in it, so that it need not be spelt out in each: names of fields and common values, the commonest last.
- * Stored items can only be read with the very text they were written with: another one is another schema version.
- */
-const COMMON = new TextEncoder().encode(
-  [
-    '"latitude":,"longitude":,"timeZone":"Europe/","retestPolicy":"same-month","canBeIsolated":"yes","deputyEmail":"',
-    '"burialDepthM":0.5,"areaM2":,"count":,"spacingM":,"diagonalM":,"usualCurrentProbeM":30,"grid","ring","foundation","plate",',
-    '"wire","tower-footing","rod-group","decisions":[],"assessmentDigest":"","dueOn":"2027-01-01","electrode":{"diameterMm":16,',
-    '"electrodeId":"","installedOn":"2010-01-01","kind":"rod","lengthM":3,"limitOhm":25,"material":"copper","responsibleEmail":',
-    '"@example.org","retestMonths":12,"siteId":""},"findings":{"":{"limit-exceeded":"wo","current-probe-too-close":"wc",',
-    '"rising-drift":"wo"}},"lastTestedAt":"2026-01-01T10:00:00.000Z","parametersVersion":"default-","series":[{"baselineFromMs":',
-    'null,"kendallS":0,"measuredAs":"electrode-alone","not-known","medianOhm":1,"n":20,"pValue":0.,"slopeHighPercentPerYear":0.,',
-    '"slopeLowPercentPerYear":-0.,"slopePercentPerYear":0.}],"works":[]}],[[[0.52,1],[0.62,1],[0.72,1]],1,"S-',
-  ].join(''),
-)
-
-/** Repeating text shrinks to a fifth: twenty tests of an electrode fit well into one kilobyte. */
-export const squeezed = (text: string): Uint8Array => deflateRawSync(text, { level: 9, dictionary: COMMON })
-export const unsqueezed = (bytes: Uint8Array): string =>
-  inflateRawSync(bytes, { dictionary: COMMON }).toString('utf8')

@@ -10,7 +10,8 @@ import {
 } from './keys.ts'
 import type { Ledger, SiteHeader, StoredHistory } from './ledger.ts'
 import { keyText, type Row, row } from './rows.ts'
-import { type ElectrodeHistory, historyOf, historyText, squeezed, unsqueezed } from './site-history.ts'
+import { type ElectrodeHistory, historyOf, historyText } from './site-history.ts'
+import { squeezed, unsqueezed } from './squeeze.ts'
 import type { TableAccess } from './table-access.ts'
 
 type SitesArea = Pick<

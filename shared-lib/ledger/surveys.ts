@@ -1,11 +1,24 @@
+import { getCheaply } from './get-cheaply.ts'
 import { PREFIX, subjectPk, surveyKey } from './keys.ts'
 import type { Ledger, SurveyRecord } from './ledger.ts'
 import { recentPlace } from './recent.ts'
 import { type Row, row } from './rows.ts'
+import { squeezedSurvey, unsqueezedSurvey } from './squeeze.ts'
+import { storableItem } from './storable.ts'
 import type { TableAccess } from './table-access.ts'
 
-export const surveyRow = (record: SurveyRecord): Row =>
-  row(surveyKey(record.subject, record.survey.surveyRef), { d: record, ...recentPlace(record) })
+/** Squeezed, which makes of two or three write units one. Throws `item-too-large` for what would not fit as it is. */
+export function surveyRow(record: SurveyRecord): Row {
+  const key = surveyKey(record.subject, record.survey.surveyRef)
+  const { d } = storableItem({ ...key, d: record })
+  return row(key, { z: squeezedSurvey(JSON.stringify(d)), ...recentPlace(record) })
+}
+
+/** Up to schema version 2 a survey was kept as it is. */
+export const recordOfSurvey = (r: Row): SurveyRecord =>
+  r.z === undefined
+    ? (r.d as SurveyRecord)
+    : (JSON.parse(unsqueezedSurvey(r.z as Uint8Array)) as SurveyRecord)
 
 /** Instants in order of time; text that is no date comes first. */
 const byTime = (a: string, b: string): number =>
@@ -13,7 +26,7 @@ const byTime = (a: string, b: string): number =>
 
 export const surveysInOrder = (rows: Row[]): SurveyRecord[] =>
   rows
-    .map((r) => r.d as SurveyRecord)
+    .map(recordOfSurvey)
     .sort((a, b) => byTime(a.survey.testedAt, b.survey.testedAt) || (a.id < b.id ? -1 : 1))
 
 type SurveysArea = Pick<
@@ -31,25 +44,22 @@ export function surveysArea(table: TableAccess): SurveysArea {
       const there = await table.get(item)
       if (!there)
         throw new Error(`The survey ${record.id} was in the way and is gone: surveys are never removed.`)
-      const stored = there.d as SurveyRecord
+      const stored = recordOfSurvey(there)
       return { outcome: stored.contentHash === record.contentHash ? 'already-there' : 'conflict', stored }
     },
     putSurveys: (records) => table.writeMany(records.map(surveyRow)),
     async getSurvey(subject, surveyRef) {
       const stored = await table.get(surveyKey(subject, surveyRef))
-      return stored && (stored.d as SurveyRecord)
+      return stored && recordOfSurvey(stored)
     },
-    async getSurveys(keys) {
-      const found = await table.getMany(keys.map((k) => surveyKey(k.subject, k.surveyRef)))
-      return [...found.values()].map((r) => r.d as SurveyRecord)
+    async getSurveys(keys, { strong } = { strong: true }) {
+      const wanted = keys.map((k) => surveyKey(k.subject, k.surveyRef))
+      const found = strong ? await table.getMany(wanted) : await getCheaply(table, wanted)
+      return [...found.values()].map(recordOfSurvey)
     },
     async surveyHeads(subject) {
-      const rows = await table.queryAll({
-        partition: subjectPk(subject),
-        prefix: PREFIX.survey,
-        only: ['d.survey.surveyRef', 'd.contentHash', 'd.receivedFrom'],
-      })
-      return new Map(rows.map((r) => r.d as SurveyRecord).map((d) => [d.survey.surveyRef, d] as const))
+      const rows = await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey })
+      return new Map(rows.map(recordOfSurvey).map((d) => [d.survey.surveyRef, d] as const))
     },
     async listSurveysOf(subject) {
       return surveysInOrder(await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey }))

@@ -32,13 +32,11 @@ interface Range {
   limit?: number
   /** False takes what was written a moment ago as it may be: half the cost. */
   strong?: boolean
-  /** Paths of what is wanted of each item, besides keys and version; all when absent. */
-  only?: string[]
 }
 
 /** The few things the ledger does with its table. A condition that does not hold is an answer (`false`), everything else throws. */
 export interface TableAccess {
-  get(key: ItemKey): Promise<Row | null>
+  get(key: ItemKey, options?: { strong: boolean }): Promise<Row | null>
   getMany(keys: readonly ItemKey[], options?: { strong: boolean }): Promise<Map<string, Row>>
   put(row: Row, condition?: Condition): Promise<boolean>
   /** False when an item with this key is there already. */
@@ -94,9 +92,9 @@ export function tableAccess(client: DynamoDBDocumentClient, tableName: string): 
   }
 
   return {
-    async get({ pk, sk }) {
+    async get({ pk, sk }, { strong } = { strong: true }) {
       const answer = await client.send(
-        new GetCommand({ TableName: tableName, Key: { pk, sk }, ConsistentRead: true }),
+        new GetCommand({ TableName: tableName, Key: { pk, sk }, ConsistentRead: strong }),
       )
       return answer.Item ? knownRow(answer.Item) : null
     },
@@ -165,7 +163,6 @@ function queryInput(tableName: string, range: Range) {
     TableName: tableName,
     ...(range.index ? { IndexName: range.index } : { ConsistentRead: range.strong ?? true }),
     KeyConditionExpression: `#p = :p${condition}`,
-    ...(range.only ? { ProjectionExpression: ['pk', 'sk', 'v', ...range.only].join(', ') } : {}),
     ExpressionAttributeNames: { '#p': pk, ...(condition ? { '#s': sk } : {}) },
     ExpressionAttributeValues: { ':p': range.partition, ...values },
     ScanIndexForward: !range.descending,

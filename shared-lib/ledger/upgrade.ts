@@ -21,6 +21,9 @@ const AT_ONCE = 500
  *
  * 1 -> 2: due dates stood in the register item and stand with the electrode's short history now, which is made by a comparison: every
  * electrode is marked. Marks had no site. Peer entries are no more.
+ *
+ * 2 -> 3: short histories and marks keep tests by field (test-columns.ts) and no longer one by one, surveys are squeezed: nothing to
+ * do, both are read either way.
  */
 export function upgradeArea(table: TableAccess, markDue: Ledger['markDue']): Pick<Ledger, 'upgrade'> {
   async function everyElectrode(): Promise<ItemKey[]> {
@@ -67,7 +70,7 @@ export function upgradeArea(table: TableAccess, markDue: Ledger['markDue']): Pic
     async upgrade(mark) {
       const stored = await table.get(SCHEMA_KEY)
       if (stored?.schema === SCHEMA_VERSION) return 0
-      const marked = await fromOne(mark)
+      const marked = stored?.schema === 2 ? 0 : await fromOne(mark)
       await table.put(row(SCHEMA_KEY, { schema: SCHEMA_VERSION }))
       return marked
     },

@@ -1,4 +1,4 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { ROLES } from './identity.ts'
 
 /**
@@ -15,7 +15,7 @@ export const directTicket = z.object({
   fileName: z.string(),
   /** Reading options, a column map in full. */
   options: z.record(z.string(), z.unknown()),
-  correlationId: z.string().optional(),
+  correlationId: z.optional(z.string()),
 })
 export type DirectTicket = z.output<typeof directTicket>
 

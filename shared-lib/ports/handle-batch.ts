@@ -26,7 +26,7 @@ export async function handleBatch(
       failed.push({ itemIdentifier: record.messageId })
       continue
     }
-    const id = record.messageAttributes?.correlationId?.stringValue ?? record.messageId
+    const id = submissionOf(record)
     try {
       await correlated(id, () => handleOne(JSON.parse(record.body), record))
     } catch (error) {
@@ -44,6 +44,10 @@ export async function handleBatch(
   }
   return { batchItemFailures: failed }
 }
+
+/** The id of the submission that a message goes back to; its own where it carries none, as one sent by hand. */
+export const submissionOf = (record: QueueRecord): string =>
+  record.messageAttributes?.correlationId?.stringValue ?? record.messageId
 
 /** The error's own words and place, cut to a size that fits a log line. */
 export function describe(error: unknown): string {

@@ -1,4 +1,5 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
+import en from 'zod/v4/locales/en.js'
 import { isDatePattern, PATTERN_HELP } from './times.ts'
 
 /**
@@ -6,24 +7,33 @@ import { isDatePattern, PATTERN_HELP } from './times.ts'
  * exports can be handed in unchanged.
  */
 
+// The small edition, because this is in bundles that start often; it has no words for what is wrong unless told which.
+z.config(en())
+
 const decimalSign = z.enum(['.', ','])
-const datePattern = z.string().refine(isDatePattern, { error: `is not a date pattern; use ${PATTERN_HELP}` })
+const datePattern = z
+  .string()
+  .check(z.refine(isDatePattern, { error: `is not a date pattern; use ${PATTERN_HELP}` }))
 
 const mappedColumn = z.strictObject({
   /** A column's name as in the survey CSV (`resistance_ohm`, `r62_ohm`), or the JSON name (`resistanceOhm`). */
-  field: z.string().min(1).max(100),
+  field: z.string().check(z.minLength(1), z.maxLength(100)),
   /** Unit of the cells where it is not the field's own: `ft`, `mohm`, `kohm`, `f`, `mm`, … */
-  unit: z.string().min(1).max(20).optional(),
-  datePattern: datePattern.optional(),
-  decimalSign: decimalSign.optional(),
+  unit: z.optional(z.string().check(z.minLength(1), z.maxLength(20))),
+  datePattern: z.optional(datePattern),
+  decimalSign: z.optional(decimalSign),
 })
 
 const columnMapSchema = z.strictObject({
-  name: z.string().max(100).optional(),
-  decimalSign: decimalSign.optional(),
-  datePattern: datePattern.optional(),
+  name: z.optional(z.string().check(z.maxLength(100))),
+  decimalSign: z.optional(decimalSign),
+  datePattern: z.optional(datePattern),
   /** One entry a heading; headings are matched without regard to case, spaces, `-` or `_`. */
-  columns: z.array(z.strictObject({ heading: z.string().min(1).max(200), ...mappedColumn.shape })).max(500),
+  columns: z
+    .array(
+      z.strictObject({ heading: z.string().check(z.minLength(1), z.maxLength(200)), ...mappedColumn.shape }),
+    )
+    .check(z.maxLength(500)),
 })
 
 export type ColumnMap = z.infer<typeof columnMapSchema>

@@ -1,4 +1,7 @@
-/** The answer times of requests sent at a steady rate whatever the answers do (open loop), in ms; counted from when each was due. */
+/**
+ * The answer times of requests sent at a steady rate whatever the answers do (open loop), in the order they were
+ * sent, in ms; counted from when each was due.
+ */
 export async function postAtRate(
   count: number,
   perSecond: number,
@@ -15,7 +18,7 @@ export async function postAtRate(
     under.push(
       post(nth).then(async (answer) => {
         await answer.arrayBuffer()
-        timesMs.push(performance.now() - dueMs)
+        timesMs[nth] = performance.now() - dueMs
         if (answer.status !== 201) refused++
       }),
     )

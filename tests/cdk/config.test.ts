@@ -1,6 +1,7 @@
+import { Match } from 'aws-cdk-lib/assertions'
 import { describe, expect, it } from 'vitest'
 import { ConfigError, readConfig } from '../../cdk/config.ts'
-import { configWith } from './synthesized.ts'
+import { configWith, templatesOf } from './synthesized.ts'
 
 const failure = (changes: Record<string, unknown>): string => {
   try {
@@ -20,6 +21,21 @@ describe('the settings of a deployment', () => {
   it('take numbers and yes or no as the command line gives them', () => {
     const config = configWith({ 'stakeline:mailHoldS': '0', 'stakeline:reserveConcurrency': 'no' })
     expect(config).toMatchObject({ mailHoldS: 0, reserveConcurrency: false })
+  })
+
+  it('leave it to a person to adopt what was learnt, unless told otherwise', () => {
+    expect(configWith().adoptLearnt).toBe(false)
+    expect(configWith({ 'stakeline:adoptLearnt': 'yes' }).adoptLearnt).toBe(true)
+    expect(failure({ 'stakeline:adoptLearnt': 'always' })).toContain(
+      'stakeline:adoptLearnt is "always"; it takes yes or no',
+    )
+    const told = (adoptLearnt: string) =>
+      templatesOf({ 'stakeline:adoptLearnt': adoptLearnt }).service.hasResourceProperties(
+        'AWS::Lambda::Function',
+        { Environment: { Variables: Match.objectLike({ ADOPT_LEARNT: adoptLearnt }) } },
+      )
+    told('yes')
+    told('no')
   })
 
   it('name every setting that cannot be used, what it is and what it takes', () => {

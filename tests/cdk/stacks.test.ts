@@ -28,6 +28,18 @@ const allowed = (name: string): string[] =>
     .filter((s) => s.Effect === 'Allow')
     .flatMap((s) => listOf(s.Action))
 
+interface Tag {
+  Key: string
+  Value: string
+}
+interface Resource {
+  Type: string
+  Properties: { Tags?: Tag[] | Record<string, string>; Replicas?: { Tags: Tag[] }[] }
+}
+/** What makes the bill. */
+const BILLED =
+  /^AWS::(DynamoDB::GlobalTable|S3::Bucket|SQS::Queue|Lambda::Function|Logs::LogGroup|ApiGatewayV2::Api|SecretsManager::Secret|CloudWatch::Alarm|SNS::Topic)$/
+
 describe('what is kept', () => {
   it('is one table as the ledger shapes it, restorable to any second and protected', () => {
     data.hasResource('AWS::DynamoDB::GlobalTable', {
@@ -113,7 +125,7 @@ describe('queues and functions', () => {
     const schedules = Object.values(service.findResources('AWS::Scheduler::Schedule'))
     const tasks = schedules.map(({ Properties }) => JSON.parse(Properties.Target.Input).task)
     expect(tasks.sort()).toEqual([
-      ...['count', 'instruments', 'learn', 'sweep'],
+      ...['count', 'drafts', 'instruments', 'learn', 'sweep'],
       ...['urgent-unanswered', 'warnings-unanswered'],
     ])
     for (const { Properties } of schedules) expect(Properties.Target.DeadLetterConfig).toBeDefined()
@@ -146,7 +158,8 @@ describe('what the functions may do', () => {
       const actions = allowed(name)
       expect(actions).not.toContain('dynamodb:Scan')
       expect(actions.filter((a) => a.includes('*'))).toEqual([])
-      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual([])
+      const mayDelete = name === 'upkeep' ? ['s3:DeleteObject'] : []
+      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual(mayDelete)
     },
   )
 
@@ -154,6 +167,14 @@ describe('what the functions may do', () => {
     for (const name of ['web', 'intake', 'compare', 'notify', 'upkeep'])
       for (const s of statementsOf(name).filter((s) => listOf(s.Resource).includes('*')))
         expect(listOf(s.Action).filter((a) => !a.startsWith('xray:'))).toEqual([])
+  })
+
+  it('upkeep removes from the folder of drafts alone, and no version, so that what went can be brought back', () => {
+    const removing = statementsOf('upkeep').filter((s) => listOf(s.Action).includes('s3:DeleteObject'))
+    expect(removing.length).toBe(1)
+    expect(listOf(removing[0]!.Action)).toEqual(['s3:DeleteObject'])
+    expect(JSON.stringify(removing[0]!.Resource)).toMatch(/\/uploads\/\*/)
+    data.hasResourceProperties('AWS::S3::Bucket', { VersioningConfiguration: { Status: 'Enabled' } })
   })
 
   it('notify cannot read uploads, and only notify sends mail', () => {
@@ -184,6 +205,21 @@ describe('intake', () => {
   })
 })
 
+describe('the bill', () => {
+  it('can be told apart by application, deployment and part: every table, bucket, queue, function and log is tagged', () => {
+    const named = templatesOf({ 'stakeline:name': 'north' })
+    for (const [part, template] of Object.entries(named))
+      for (const [id, { Type, Properties }] of Object.entries<Resource>(template.toJSON().Resources)) {
+        if (!BILLED.test(Type)) continue
+        const given = Properties.Tags ?? Properties.Replicas?.[0]?.Tags ?? []
+        const tags = Array.isArray(given)
+          ? Object.fromEntries(given.map(({ Key, Value }) => [Key, Value]))
+          : given
+        expect(tags, id).toMatchObject({ application: 'stakeline', deployment: 'north', part })
+      }
+  })
+})
+
 describe('the way in', () => {
   it('is throttled, and each request has a line in the access log', () => {
     service.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
@@ -205,8 +241,30 @@ describe('alarms', () => {
     expect(alarms.length).toBeGreaterThanOrEqual(12)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/\(runbook: [A-Z]/)
-      expect(Properties.TreatMissingData).toBe('notBreaching')
+      expect(Properties.TreatMissingData).toBe(
+        Properties.ComparisonOperator === 'LessThanThreshold' ? 'breaching' : 'notBreaching',
+      )
     }
+  })
+
+  it('ring when nothing sweeps any more, which no other figure would show', () => {
+    service.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      MetricName: 'Invocations',
+      ComparisonOperator: 'LessThanThreshold',
+      TreatMissingData: 'breaching',
+      EvaluationPeriods: 6,
+    })
+  })
+
+  it('watch every dead-letter queue and the age of the oldest work of every queue', () => {
+    const alarms = Object.values(service.findResources('AWS::CloudWatch::Alarm')).map((a) => a.Properties)
+    const watchedBy = (metric: string) =>
+      alarms.filter((a) => a.MetricName === metric).map((a) => a.Dimensions[0].Value['Fn::GetAtt'][0])
+    const queues = Object.entries(service.findResources('AWS::SQS::Queue'))
+    const fed = queues.filter(([, q]) => q.Properties.RedrivePolicy).map(([id]) => id)
+    const dead = queues.filter(([, q]) => !q.Properties.RedrivePolicy).map(([id]) => id)
+    expect(watchedBy('ApproximateAgeOfOldestMessage').sort()).toEqual(fed.sort())
+    expect(watchedBy('ApproximateNumberOfMessagesVisible').sort()).toEqual(dead.sort())
   })
 
   it('mail to whom the settings name, and to nobody otherwise', () => {

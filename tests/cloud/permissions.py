@@ -93,7 +93,7 @@ def needs_of(call, where):
     bucket = where["bucket"]
     key = path.removeprefix(f"/{bucket}").lstrip("/")
     if call["host"].startswith(bucket) or path.startswith(f"/{bucket}"):
-        return [({"PUT": "s3:PutObject", "GET": "s3:GetObject"}[call["method"]], f"arn:aws:s3:::{bucket}/{key}", [])]
+        return [({"PUT": "s3:PutObject", "GET": "s3:GetObject", "DELETE": "s3:DeleteObject"}[call["method"]], f"arn:aws:s3:::{bucket}/{key}", [])]
     raise SystemExit(f"a call nobody knows: {call}")
 
 

@@ -17,6 +17,8 @@ import urllib.request
 import uuid
 
 import boto3
+import logs
+import pages
 import poison
 import steps
 from service import caller, check, send
@@ -26,7 +28,8 @@ data, service = outputs["stakeline-data"], outputs["stakeline-service"]
 endpoint = os.environ.get("AWS_ENDPOINT_URL")
 calls_file = os.environ.get("STAKELINE_CALLS")
 api_id = service["Url"].split("//")[1].split(".")[0]
-call = caller(f"{endpoint}/_aws/execute-api/{api_id}/$default" if endpoint else service["Url"].rstrip("/"))
+base = f"{endpoint}/_aws/execute-api/{api_id}/$default" if endpoint else service["Url"].rstrip("/")
+call = caller(base)
 PASSWORD = f"Aa1-{uuid.uuid4()}"
 signed = []
 
@@ -103,7 +106,7 @@ steps.a_round(call, admin, crew, quality, by_ticket, mails)
 schedules = boto3.client("scheduler")
 names = [s["Name"] for s in schedules.list_schedules()["Schedules"]]
 events = [json.loads(schedules.get_schedule(Name=n)["Target"]["Input"]) for n in names]
-check("schedules wake upkeep, for the sweep and by night", {"sweep", "instruments", "count", "learn", "urgent-unanswered", "warnings-unanswered"} <= {e["task"] for e in events}, events)
+check("schedules wake upkeep, for the sweep and by night", {"sweep", "instruments", "count", "learn", "drafts", "urgent-unanswered", "warnings-unanswered"} <= {e["task"] for e in events}, events)
 for event in events:
     failed, told = wake(event)
     check(f"upkeep does what its schedule asks: {event['task']}", failed is None, told)
@@ -111,6 +114,7 @@ sites = json.loads(call("GET", "/api/sites", quality)[1])
 check("the fleet is counted", sites["countedAt"] and all("counts" in s for s in sites["items"]), sites)
 check("an event that names no task is refused", wake({})[0] is not None)
 
+pages.a_draft_is_shown_and_goes(base, service, steps.CSV, wake)
 poison.nonsense_ends_in_dead_letters(service)
 poison.redrive_mends(service, through_the_api, lambda upload: steps.upload_state(call, crew, upload))
 seen = call("GET", "/findings")
@@ -119,6 +123,7 @@ check("pages lead to the sign-in", seen[0] in (302, 303), seen)
 seen = call("GET", "/sign-in?to=%2Ffindings")
 check("the sign-in begins", seen[0] in (200, 302, 303), seen)
 
+logs.tell_the_whole_way(service, [steps.ENGINEER, "field@example.org", crew, quality, PASSWORD])
 if calls_file:
     import permissions
 

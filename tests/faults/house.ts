@@ -1,13 +1,14 @@
+import type { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import type { DurableQueue } from '../../cdk/local/adapters/durable-queue.ts'
 import { createCompare } from '../../functions/compare/create-compare.ts'
 import { createIntake } from '../../functions/intake/create-intake.ts'
 import { createNotify } from '../../functions/notify/create-notify.ts'
 import { createUpkeep } from '../../functions/upkeep/create-upkeep.ts'
 import { createApp } from '../../functions/web/create-app.ts'
-import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../shared-lib/ledger/hand-in.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import { parametersReader } from '../../shared-lib/ledger/parameters.ts'
 import type { Person, Role } from '../../shared-lib/ports/identity.ts'
 import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 import { disturbedArchive, disturbedClient, disturbedMail, disturbedQueue } from './disturbed-ports.ts'
@@ -43,9 +44,14 @@ const personOf = (role: string): Person => ({
   sites: '*',
 })
 
-export function openHouse(world: World, by: Disturbance = undisturbed, attempts = 3): House {
+export function openHouse(
+  world: World,
+  by: Disturbance = undisturbed,
+  attempts = 3,
+  over: (client: DynamoDBDocumentClient) => DynamoDBDocumentClient = (client) => client,
+): House {
   const { client, destroy } = disturbedClient(world.endpoint, by, attempts)
-  const ledger = withNamedMethods(createLedger({ client, tableName: world.tableName }))
+  const ledger = withNamedMethods(createLedger({ client: over(client), tableName: world.tableName }))
   const { clock, newId } = world
   const queues = {
     intake: world.queues.queue('intake', { fifo: false }),
@@ -93,7 +99,7 @@ export function openHouse(world: World, by: Disturbance = undisturbed, attempts 
           ...common,
           newId,
           notifyQueue,
-          parameters: defaultParameters,
+          parameters: parametersReader(ledger),
           settings: { fallbackEmail: 'duty@example.org', mailHoldS: 30, oldAfterDays: 30 },
         }),
       ),

@@ -41,3 +41,44 @@ describe('work that can wait', () => {
     await expect(pressure.whenIdle(5)).resolves.toBeUndefined()
   })
 })
+
+describe('work that is less when more of it has come together', () => {
+  const real = { nowMs: () => Date.now() }
+
+  it('begins at once when nobody has written lately, also while others read', async () => {
+    const pressure = createPressure(real, () => 0)
+    pressure.enter()()
+    await expect(pressure.whenQuiet(1e6, 1e6)).resolves.toBeUndefined()
+  })
+
+  it('waits for a quiet moment after each write that is answered, and no longer than it may', async () => {
+    let nowMs = 0
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'], now: 0 })
+    try {
+      const pressure = createPressure({ nowMs: () => nowMs }, () => 0)
+      const begun = vi.fn()
+      const pass = async (ms: number) => {
+        nowMs += ms
+        await vi.advanceTimersByTimeAsync(ms)
+      }
+      pressure.enter(true)()
+      void pressure.whenQuiet(100, 1000).then(begun)
+      await pass(90)
+      pressure.enter(true)()
+      await pass(90)
+      expect(begun).not.toHaveBeenCalled()
+      await pass(10)
+      expect(begun).toHaveBeenCalledOnce()
+      void pressure.whenQuiet(100, 1000).then(begun)
+      for (let i = 0; i < 11; i++) {
+        pressure.enter(true)()
+        await pass(90)
+      }
+      expect(begun).toHaveBeenCalledOnce()
+      await pass(10)
+      expect(begun).toHaveBeenCalledTimes(2)
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+})

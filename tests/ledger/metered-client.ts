@@ -14,6 +14,10 @@ interface Input extends Item {
   Item?: Item
   RequestItems?: Record<string, { PutRequest?: { Item: Item }; DeleteRequest?: { Key: Item } }[]>
 }
+/** Of one query; a read by key is counted by the embedded table also when nothing is there. */
+const leastOf = (kind: string, { ConsistentRead }: Input): number =>
+  kind !== 'Query' ? 0 : ConsistentRead ? 1 : 0.5
+
 interface Consumed {
   CapacityUnits?: number
 }
@@ -21,7 +25,8 @@ interface Consumed {
 /**
  * The same client, with every request's capacity added up as the table reports it. The embedded table leaves out what its indexes
  * take, so that is added here by DynamoDB's rule: a row that comes, goes or stays with other projected attributes is one write unit, a
- * row whose key changes is two, and one that stays as it is costs nothing.
+ * row whose key changes is two, and one that stays as it is costs nothing. A query that finds nothing is added too: DynamoDB counts it
+ * as the smallest read, the embedded table as none.
  */
 export function meteredClient(client: DynamoDBDocumentClient): {
   client: DynamoDBDocumentClient
@@ -53,7 +58,7 @@ export function meteredClient(client: DynamoDBDocumentClient): {
     const answer = (await client.send(command as never)) as { ConsumedCapacity?: Consumed | Consumed[] }
     const consumed = [answer.ConsumedCapacity ?? []].flat()
     const units = consumed.reduce((sum, c) => sum + (c.CapacityUnits ?? 0), 0)
-    if (touched.length === 0) used.read += units
+    if (touched.length === 0) used.read += Math.max(units, leastOf(kind, input))
     else {
       used.write += units
       const after = await Promise.all(touched.map((t) => keysOf(t.table, t.key)))

@@ -100,6 +100,8 @@ const pages: [Role, () => string][] = [
   ['field', () => '/instruments/DEMO-I1'],
   ['quality', () => '/due/calendar'],
   ['admin', () => '/register/electrode?id=DEMO-R1'],
+  ['admin', () => '/register/file?table=limits'],
+  ['quality', () => '/sites/DEMO-NORTH/summary'],
   ['admin', () => '/register/limit?electrode=DEMO-R1'],
   ['admin', () => '/register/work?electrode=DEMO-R1'],
   ['admin', () => '/register/calibration'],

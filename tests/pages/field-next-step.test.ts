@@ -92,6 +92,20 @@ describe('the next step', () => {
     expect(done.words).toMatch(/^It stands: 11.* Ω\. Hand in\.$/)
   })
 
+  it('says what would clear a doubt while the stakes are still in, and lets hand in as it is', () => {
+    const ring: Electrode = { ...ROD, kind: 'ring', diagonalM: 12 }
+    const step = stepOf(form({ values, rows: GOOD }), ring)
+    expect(step).toMatchObject({ look: 'mend', fieldId: null })
+    expect(step.words).toMatch(/^Doubtful: .*Move the current probe to 96 m\. Or hand it in as it is\.$/)
+  })
+
+  it('asks nobody who never reached the electrode how the link was left', () => {
+    const visitOf = (outcome: string) => stepOf(form({ test: 'none', values: { outcome } }))
+    expect(visitOf('no-access')).toMatchObject({ words: 'Hand in.', fieldId: null })
+    expect(visitOf('not-found')).toMatchObject({ words: 'Hand in.', fieldId: null })
+    expect(visitOf('link-seized')).toMatchObject({ fieldId: 'linkChecked' })
+  })
+
   it('does not let an opened link be forgotten', () => {
     const opened = { ...values, linkChecked: '', linkOpenedAt: '2026-05-04T10:00' }
     expect(stepOf(form({ rows: GOOD, values: opened }))).toMatchObject({ fieldId: 'before', look: 'mend' })

@@ -109,6 +109,9 @@ describe('what is built for the browser', () => {
 
 describe('labels for the lids of a site', () => {
   it('show one code and the same words in print for each electrode, and the link leads to its form', async () => {
+    expect(await (await house.get('field', '/sites/DEMO-NORTH')).text()).toContain(
+      'href="/sites/DEMO-NORTH/labels"',
+    )
     const page = await (await house.get('field', '/sites/DEMO-NORTH/labels')).text()
     const labels = [...page.matchAll(/<li class="label">[\s\S]*?<\/li>/g)].map((m) => m[0])
     expect(labels.length).toBe(3)

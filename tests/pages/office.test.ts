@@ -1,4 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { renewCalendarRights } from '../../functions/web/calendar-feed.ts'
+import { createApp } from '../../functions/web/create-app.ts'
 import { summariseSite } from '../../functions/web/pages/sites/site-summary.ts'
 import type { PriorTest } from '../../shared-lib/history/assessment.ts'
 import { countFleet } from '../../shared-lib/ledger/count-fleet.ts'
@@ -196,6 +198,25 @@ describe('the calendar of due dates', () => {
     )
     expect(await text('field', '/due/calendar', me)).not.toContain('class="copy"')
   })
+
+  it('shows what its person may see since the last sign-in, and ends when they sign in no more', async () => {
+    const me = { id: 'local:mover', sites: ['DEMO-SOUTH'] }
+    const { pathname } = new URL(linkIn(await (await house.post('field', '/due/calendar', {}, me)).text()))
+    const { ledger, clock } = house.deps
+    const feedOf = async (nowMs: number) => {
+      const answer = await createApp({ ...house.deps, clock: { nowMs: () => nowMs } }).request(pathname)
+      return answer.status === 200 ? answer.text() : answer.status
+    }
+    const now = clock.nowMs()
+    expect(await feedOf(now)).toContain('DEMO-S1')
+    const moved = { id: me.id, name: 'Mover', role: 'field' as const, sites: ['DEMO-NORTH'] }
+    await renewCalendarRights({ ledger, clock }, moved)
+    expect(await feedOf(now)).not.toContain('DEMO-S1')
+    expect(await feedOf(now + 89 * 86_400_000)).toContain('DEMO-NORTH')
+    expect(await feedOf(now + 91 * 86_400_000)).toBe(404)
+    await renewCalendarRights({ ledger, clock }, { ...moved, id: 'local:without-a-link' })
+    expect(await ledger.getFeed('local:without-a-link')).toBeNull()
+  })
 })
 
 describe('a site', () => {
@@ -253,6 +274,7 @@ describe('a test that could not be made', () => {
     const page = await text('quality', '/due?to=2026-06&site=DEMO-SOUTH')
     expect(page).toContain('13 June 2026')
     expect(page).toContain('3 May 2026: no access')
+    expect(page).toContain('href="/plan?electrode=DEMO-S1"')
   })
 })
 

@@ -63,6 +63,18 @@ describe('the queue by keys alone', () => {
     await page.context().close()
   }, 60_000)
 
+  it('never hides the finding it stands on behind the bar of decisions', async () => {
+    const page = await there.open('quality', { viewport: DESKTOP })
+    await page.goto('/findings')
+    for (let i = 0; i < 12; i++) {
+      await page.keyboard.press('j')
+      const row = (await here(page).boundingBox())!
+      const bar = (await page.locator('.bulk').boundingBox())!
+      expect(row.y + row.height).toBeLessThanOrEqual(bar.y + 1)
+    }
+    await page.context().close()
+  }, 30_000)
+
   it('tells of a decision made meanwhile in the row, and the next press stands on top of it', async () => {
     const page = await there.open('quality', { viewport: DESKTOP })
     await page.goto('/findings?site=MANY-SITE-1')

@@ -70,6 +70,7 @@ const SHOWN: [name: string, role: Role, path: string][] = [
   ['finding', 'quality', `/findings/${encodeURIComponent(step?.id ?? '')}`],
   ['sites', 'quality', '/sites'],
   ['site', 'quality', '/sites/DEMO-NORTH'],
+  ['site-summary', 'quality', '/sites/DEMO-NORTH/summary'],
   ['due', 'quality', '/due?to=2027-05'],
   ['calendar', 'quality', '/due/calendar'],
   ['uploads', 'quality', '/uploads'],

@@ -3,46 +3,19 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { describe, expect, it, onTestFinished } from 'vitest'
 import { diskArchive } from '../../cdk/local/adapters/disk-archive.ts'
+import { archiveContract, chunks, textOf } from './archive-contract.ts'
 
 function prepared() {
   const folder = mkdtempSync(join(tmpdir(), 'stakeline-archive-'))
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
   return { folder, archive: diskArchive(folder) }
 }
-async function* chunks(...texts: string[]) {
-  for (const text of texts) yield Buffer.from(text)
-}
-async function textOf(bytes: AsyncIterable<Uint8Array>): Promise<string> {
-  const read: Uint8Array[] = []
-  for await (const chunk of bytes) read.push(chunk)
-  return Buffer.concat(read).toString()
-}
 const filesIn = (folder: string) =>
   readdirSync(folder, { recursive: true }).filter((f) => statSync(join(folder, String(f))).isFile())
 
-describe('the archive', () => {
-  it('gives the bytes back as they came, from the beginning each time', async () => {
-    const { archive } = prepared()
-    expect(await archive.put('uploads/2026/a.csv', chunks('survey_ref;', 'Ω\r\n', ''))).toBe(15)
-    const opened = archive.open('uploads/2026/a.csv')
-    expect(await textOf(opened)).toBe('survey_ref;Ω\r\n')
-    expect(await textOf(opened)).toBe('survey_ref;Ω\r\n')
-    expect(await archive.put('empty', chunks())).toBe(0)
-    expect(await textOf(archive.open('empty'))).toBe('')
-  })
+archiveContract('the archive on disk', async () => prepared().archive, /ENOENT/)
 
-  it('lets two readers go through one file at their own pace', async () => {
-    const { archive } = prepared()
-    await archive.put('a', chunks('x'.repeat(300_000)))
-    const opened = archive.open('a')
-    const [first, second] = await Promise.all([textOf(opened), textOf(opened)])
-    expect([first.length, second.length]).toEqual([300_000, 300_000])
-  })
-
-  it('throws when the key is not there', async () => {
-    await expect(textOf(prepared().archive.open('nothing'))).rejects.toThrow(/ENOENT/)
-  })
-
+describe('the archive on disk', () => {
   it('keeps the old file and leaves no rest when the bytes break off', async () => {
     const { archive, folder } = prepared()
     await archive.put('a', chunks('old'))

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { SignJWT } from 'jose'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Person } from '../../shared-lib/ports/identity.ts'
-import { mintToken, readOrMakeKey, verifyToken } from '../../shared-lib/ports/local-tokens.ts'
+import { mintToken, readOrMakeKey, tokenVerifier, verifyToken } from '../../shared-lib/ports/local-tokens.ts'
 
 let folder: string
 beforeEach(async () => {
@@ -102,5 +102,32 @@ describe('tokens', () => {
       .setSubject('x')
       .sign(key)
     expect(await verifyToken(key, endless, 'bearer', NOW_MS)).toBeNull()
+  })
+})
+
+describe('a verifier that sees many tokens', () => {
+  it('gives the same answers the second time: by use, by life, and whatever became of the first answer', async () => {
+    const key = await readOrMakeKey(folder)
+    const verify = tokenVerifier(key)
+    const token = await mintToken(key, ana, 'session', 60, NOW_MS)
+    const first = await verify(token, 'session', NOW_MS)
+    expect(first).toEqual(ana)
+    first!.role = 'admin'
+    expect(await verify(token, 'session', NOW_MS + 59_000)).toEqual(ana)
+    expect(await verify(token, 'bearer', NOW_MS)).toBeNull()
+    expect(await verify(`${token}x`, 'session', NOW_MS)).toBeNull()
+    expect(await verify(token, 'session', NOW_MS + 60_000)).toBeNull()
+    expect(await verify(token, 'session', NOW_MS + 61_000)).toBeNull()
+  })
+
+  it('knows all of more tokens than it keeps in mind', async () => {
+    const key = await readOrMakeKey(folder)
+    const verify = tokenVerifier(key)
+    const tokens = await Promise.all(
+      Array.from({ length: 2100 }, (_, n) => mintToken(key, { ...ana, id: `p${n}` }, 'bearer', 60, NOW_MS)),
+    )
+    for (let round = 0; round < 2; round++)
+      for (const [n, token] of tokens.entries())
+        expect((await verify(token, 'bearer', NOW_MS))?.id).toBe(`p${n}`)
   })
 })

@@ -36,6 +36,21 @@ describe('more at once than the service can hold', () => {
     expect(surveys.length).toBeGreaterThanOrEqual(taken.length)
   })
 
+  it('is told so on a page that can be read, which says that what was sent is not lost', async () => {
+    await openWith({ requestsAtOnce: 0 })
+    const headers = { Accept: 'text/html' }
+    const sent = await house.app.request('/surveys', { method: 'POST', headers })
+    const asked = await house.app.request('/findings', { headers })
+    for (const answer of [sent, asked]) {
+      expect(answer.status).toBe(503)
+      expect(Number(answer.headers.get('retry-after'))).toBeGreaterThan(0)
+      expect(answer.headers.get('content-type')).toContain('text/html')
+      expect(answer.headers.get('content-security-policy')).toContain("default-src 'none'")
+    }
+    expect(await sent.text()).toContain('nothing you typed is lost')
+    expect(await asked.text()).toContain('Load this page again in 5 seconds')
+  })
+
   it('counts whole files by themselves, and gives the place back also when a file is broken off', async () => {
     // The broken file is written down as a failure; here it only hides what matters.
     vi.spyOn(console, 'error').mockImplementation(() => {})

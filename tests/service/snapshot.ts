@@ -1,6 +1,9 @@
 import { type DynamoDBDocumentClient, ScanCommand } from '@aws-sdk/lib-dynamodb'
 import { openTable } from '../../cdk/local/adapters/table.ts'
-import { historyOf, unsqueezed } from '../../shared-lib/ledger/site-history.ts'
+import type { Row } from '../../shared-lib/ledger/rows.ts'
+import { historyOf } from '../../shared-lib/ledger/site-history.ts'
+import { unsqueezed } from '../../shared-lib/ledger/squeeze.ts'
+import { recordOfSurvey } from '../../shared-lib/ledger/surveys.ts'
 
 /** What may differ between two histories that must end the same: when and by what way things arrived, and the stamps of marks. */
 const ARRIVAL = new Set([
@@ -8,6 +11,7 @@ const ARRIVAL = new Set([
   'ls',
   'os',
   'rev',
+  'registerRev',
   'receivedFrom',
   'openedAt',
   'stamp',
@@ -58,10 +62,12 @@ export async function itemsKept(
   do {
     const page = await table.client.send(new ScanCommand({ TableName: table.tableName, ExclusiveStartKey }))
     for (const item of page.Items ?? []) {
-      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC|IF)\b/.test(String(item.pk))) continue
+      if (leftOut.test(String(item.pk)) || /^(RC|LK|SC|IF|ST)\b/.test(String(item.pk))) continue
       // Where a survey stands among the recent ones: those of a form have a place, those of an upload have none.
-      if (String(item.sk).startsWith('SV#')) delete item.lp
-      if (item.z instanceof Uint8Array) item.z = historyWithoutDigests(item.z)
+      const isSurvey = String(item.sk).startsWith('SV#')
+      if (isSurvey) delete item.lp
+      if (isSurvey) item.z = recordOfSurvey(item as Row)
+      else if (item.z instanceof Uint8Array) item.z = historyWithoutDigests(item.z)
       lines.push(JSON.stringify(withoutArrival(item, also)))
     }
     ExclusiveStartKey = page.LastEvaluatedKey

@@ -1,6 +1,6 @@
 import type { Clock } from '../../../shared-lib/ports/clock.ts'
 import { type Identity, type Person, SESSION_LIFE_S } from '../../../shared-lib/ports/identity.ts'
-import { mintToken, readOrMakeKey, verifyToken } from '../../../shared-lib/ports/local-tokens.ts'
+import { mintToken, readOrMakeKey, tokenVerifier } from '../../../shared-lib/ports/local-tokens.ts'
 
 export interface LocalIdentity extends Identity {
   /** A bearer token for programs. */
@@ -18,10 +18,11 @@ export async function localIdentity({
   clock: Clock
 }): Promise<LocalIdentity> {
   const key = await readOrMakeKey(dataDir)
+  const verify = tokenVerifier(key)
   return {
     async verify(token, uses = ['bearer', 'session']) {
       for (const use of uses) {
-        const person = await verifyToken(key, token, use, clock.nowMs())
+        const person = await verify(token, use, clock.nowMs())
         if (person) return person
       }
       return null

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import type { Parameters } from '../../../shared-lib/history/assessment.ts'
-import { defaultParameters, parseParameters } from '../../../shared-lib/history/parameters.ts'
+import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
+import { parseParameters } from '../../../shared-lib/history/parse-parameters.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
 import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'
 import { CannotRun } from '../exit-status.ts'

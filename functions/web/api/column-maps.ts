@@ -1,5 +1,6 @@
 import * as z from 'zod'
 import { parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
+import { visibleMaps } from '../own-map-name.ts'
 import { problem } from '../problems.ts'
 import { pageOf } from './paging.ts'
 import { apiRoute } from './route.ts'
@@ -17,11 +18,11 @@ const savedMap = z
 const listMaps = apiRoute({
   method: 'get',
   path: '/api/column-maps',
-  summary: 'The saved column maps',
+  summary: 'The saved column maps: the shared ones, and what you pointed out yourself',
   query: z.strictObject({}),
   answers: { 200: { description: 'All of them; `next` is always null', schema: pageOf(savedMap) } },
-  async handle({ c, deps }) {
-    return c.json({ items: await deps.ledger.listColumnMaps(), next: null })
+  async handle({ c, deps, person }) {
+    return c.json({ items: visibleMaps(await deps.ledger.listColumnMaps(), person), next: null })
   },
 })
 

@@ -3,6 +3,7 @@ import type { ElectrodeRecord, SurveyRecord } from '../../../shared-lib/ledger/l
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'
 import { barToRead, seesOnlyNamed } from '../access.ts'
+import { csvAnswer } from '../csv-answer.ts'
 import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
 import { visibleElectrodes } from '../visible-lists.ts'
@@ -11,6 +12,8 @@ import { apiRoute } from './route.ts'
 const PAGE = 100
 /** Electrodes whose files are read at the same time. */
 const AT_ONCE = 8
+const TOO_MUCH =
+  'Ask for one site after the other (?site=, the sites are at /api/sites), or for one electrode (?electrode=). Nothing of it was sent.'
 
 function rowsOf(surveys: readonly SurveyRecord[]): string {
   return [...surveys]
@@ -73,7 +76,7 @@ const exportSurveys = apiRoute({
   summary: 'Every survey you may see, in the long form they can be handed in again',
   query: z.strictObject({ site: z.string().min(1).optional(), electrode: z.string().min(1).optional() }),
   answers: { 200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() } },
-  problems: ['not-found', 'electrode-not-yours'],
+  problems: ['not-found', 'electrode-not-yours', 'too-much-to-send'],
   async handle({ c, deps, person, query }) {
     if (query.site !== undefined && !seesSite(person, query.site)) return problem(c, 'site-not-allowed')
     let parts = exportCsv(deps, person, query.site)
@@ -84,12 +87,8 @@ const exportSurveys = apiRoute({
       if (barred) return problem(c, barred)
       parts = exportElectrode(deps, query.electrode)
     }
-    // A failure on the way breaks the connection off: a short file never looks like a whole one.
-    return c.body(ReadableStream.from(parts).pipeThrough(new TextEncoderStream()), 200, {
-      'Content-Type': 'text/csv; charset=utf-8',
-      'Content-Disposition': 'attachment; filename="surveys.csv"',
-      'Cache-Control': 'no-store',
-    })
+    const whole = await csvAnswer(c, deps, 'surveys.csv', parts)
+    return whole ?? problem(c, 'too-much-to-send', { detail: TOO_MUCH })
   },
 })
 

@@ -1,91 +1,14 @@
 import * as z from 'zod'
-import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
-import {
-  readCalibrations,
-  readElectrodes,
-  readLimits,
-  readWorks,
-} from '../../../shared-lib/survey/read-register.ts'
-import type { Refused } from '../../../shared-lib/survey/refused.ts'
-import { sourceOf } from '../../../shared-lib/survey/source.ts'
-import type { WebDeps } from '../deps.ts'
+import { loadRegisterTable, REGISTER_TABLES } from '../load-register-table.ts'
 import { problem } from '../problems.ts'
-import {
-  type WriteTally,
-  writeCalibrations,
-  writeElectrodes,
-  writeLimits,
-  writeWorks,
-} from '../register-writes.ts'
 import { refusedRow } from './answer-schemas.ts'
 import { readFile } from './read-file.ts'
 import { apiRoute } from './route.ts'
-import { type ReadingOptions, readOptions, uploadOptions, uploadOptionsInAddress } from './upload-options.ts'
-
-const TABLES = ['electrodes', 'limits', 'instruments', 'works'] as const
-type TableName = (typeof TABLES)[number]
-
-interface Loaded extends WriteTally {
-  refused: Refused[]
-  ignoredColumns: string[]
-  /** Surveys that had waited for one of the electrodes. */
-  released?: number
-  /** Electrodes of the table that are not in the register yet. */
-  unknownElectrodes?: string[]
-}
-/** A site of the file that is not the person's: nothing was written. */
-type OtherSite = { siteOf: string }
-
-/** The first electrode that belongs to a site the person does not see, or null. */
-async function strange(deps: WebDeps, person: Person, electrodeIds: string[]): Promise<string | null> {
-  if (person.sites === '*') return null
-  const found = await deps.ledger.getElectrodes([...new Set(electrodeIds)])
-  const mine = (id: string) => seesSite(person, found.get(id)?.electrode.siteId ?? '')
-  return electrodeIds.find((id) => !mine(id)) ?? null
-}
-
-async function load(
-  deps: WebDeps,
-  person: Person,
-  table: TableName,
-  bytes: Uint8Array,
-  options: ReadingOptions,
-  validFrom: string | undefined,
-): Promise<Loaded | OtherSite> {
-  const source = sourceOf(bytes)
-  if (table === 'electrodes') {
-    const { items, refused, unknownColumns } = await readElectrodes(source, options)
-    const other = items.find((e) => !seesSite(person, e.siteId))
-    if (other) return { siteOf: other.electrodeId }
-    const known =
-      person.sites === '*' ? new Map() : await deps.ledger.getElectrodes(items.map((e) => e.electrodeId))
-    const moved = [...known.values()].find((record) => !seesSite(person, record.electrode.siteId))
-    if (moved) return { siteOf: moved.electrode.electrodeId }
-    return { ...(await writeElectrodes(deps, items, validFrom)), refused, ignoredColumns: unknownColumns }
-  }
-  if (table === 'instruments') {
-    const { items, refused, unknownColumns } = await readCalibrations(source, options)
-    return { ...(await writeCalibrations(deps, items)), refused, ignoredColumns: unknownColumns }
-  }
-  const isLimits = table === 'limits'
-  const limits = isLimits ? await readLimits(source, options) : null
-  const works = isLimits ? null : await readWorks(source, options)
-  const { refused, unknownColumns, items } = (limits ?? works)!
-  const other = await strange(
-    deps,
-    person,
-    items.map((entry) => entry.electrodeId),
-  )
-  if (other) return { siteOf: other }
-  const { unknown, ...tally } = limits
-    ? await writeLimits(deps, limits.items)
-    : await writeWorks(deps, works!.items)
-  return { ...tally, refused, ignoredColumns: unknownColumns, unknownElectrodes: unknown }
-}
+import { readOptions, uploadOptions, uploadOptionsInAddress } from './upload-options.ts'
 
 const loaded = z
   .object({
-    table: z.enum(TABLES),
+    table: z.enum(REGISTER_TABLES),
     created: z.number(),
     changed: z.number(),
     same: z.number(),
@@ -108,7 +31,7 @@ const loadRegister = apiRoute({
   query: z.strictObject({
     ...uploadOptionsInAddress,
     fileName: z.string().max(200).optional(),
-    table: z.enum(TABLES).default('electrodes'),
+    table: z.enum(REGISTER_TABLES).default('electrodes'),
     validFrom: z
       .union([z.iso.datetime({ offset: true }), z.iso.date()], { error: 'Give a date such as 2026-05-04.' })
       .optional()
@@ -135,7 +58,14 @@ const loadRegister = apiRoute({
         })
       chunks.push(chunk)
     }
-    const done = await load(deps, person, query.table, Buffer.concat(chunks), read.options, query.validFrom)
+    const done = await loadRegisterTable(
+      deps,
+      person,
+      query.table,
+      Buffer.concat(chunks),
+      read.options,
+      query.validFrom,
+    )
     if ('siteOf' in done)
       return problem(c, 'site-not-allowed', {
         detail: `Electrode "${done.siteOf}" is not at one of your sites. Nothing of the file was written.`,

@@ -3,6 +3,7 @@ import { readdir } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import { build } from 'esbuild'
 import type { Asset } from '../assets.ts'
+import { iconAssets } from '../icon-assets.ts'
 import { INSTALL_ASSETS } from '../pages/install-assets.ts'
 import { FIELD_SHEET } from '../pages/styles/stylesheet.ts'
 
@@ -61,7 +62,8 @@ export async function buildClient(folder = import.meta.dirname): Promise<Asset[]
     cacheControl: FOR_EVER,
     entry: basename(file.path).replace(/-[^-]*$/, ''),
   }))
-  const assets = [...scripts, ...INSTALL_ASSETS]
+  // Pictures for the first screen are fetched by whoever puts the service there, not kept by every phone.
+  const assets = [...scripts, ...INSTALL_ASSETS, ...(await iconAssets())]
   if (!names.includes(SERVICE_WORKER)) return assets
   const kept = scripts.filter((s) => KEPT_OFFLINE.includes(s.entry)).map((s) => s.path)
   const precache = [FIELD_SHEET.href, ...kept, ...INSTALL_ASSETS.map((a) => a.path)]

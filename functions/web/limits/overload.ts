@@ -1,8 +1,10 @@
 import type { MiddlewareHandler } from 'hono'
-import { problem } from '../problems.ts'
+import type { TurnAway } from '../failures.ts'
 import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
 import type { Pressure } from './pressure.ts'
+
+const READS = new Set(['GET', 'HEAD', 'OPTIONS'])
 
 /** A counter that is never above its most. */
 function gate(most: number): { enter(): boolean; leave(): void } {
@@ -24,6 +26,7 @@ function gate(most: number): { enter(): boolean; leave(): void } {
  * where only a few are inside, turning one more away spares nobody.
  */
 const A_FEW = 8
+const COME_BACK_S = 5
 
 /**
  * Answers 503 with Retry-After before anything of the request is read: as soon as more is asked at the same time than this process
@@ -32,6 +35,7 @@ const A_FEW = 8
  */
 export function refuseOverload(
   limits: Pick<Limits, 'requestsAtOnce' | 'filesAtOnce' | 'longestWaitMs' | 'longestLoopDelayMs'>,
+  turnAway: TurnAway,
   pressure?: Pressure,
 ): MiddlewareHandler<WebEnv> {
   const requests = gate(limits.requestsAtOnce)
@@ -41,18 +45,18 @@ export function refuseOverload(
     pressure.inside() > A_FEW &&
     (pressure.oldestMs(A_FEW) > limits.longestWaitMs || pressure.loopDelayMs() > limits.longestLoopDelayMs)
   return async (c, next) => {
-    if (pressed() || !requests.enter()) return problem(c, 'busy')
+    if (pressed() || !requests.enter()) return turnAway(c, 'busy', COME_BACK_S)
     try {
       if (isFile(c.req.method, c.req.path)) {
         // A whole file may take its time: it says nothing about how long others wait.
-        if (!files.enter()) return problem(c, 'busy')
+        if (!files.enter()) return turnAway(c, 'busy', COME_BACK_S)
         try {
           return await next()
         } finally {
           files.leave()
         }
       }
-      const leave = pressure?.enter()
+      const leave = pressure?.enter(!READS.has(c.req.method))
       try {
         return await next()
       } finally {

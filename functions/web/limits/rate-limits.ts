@@ -1,7 +1,9 @@
 import type { HttpBindings } from '@hono/node-server'
 import type { Context, MiddlewareHandler } from 'hono'
-import { RateLimiterMemory, type RateLimiterRes } from 'rate-limiter-flexible'
-import { problem } from '../problems.ts'
+import type { RateLimiterRes } from 'rate-limiter-flexible'
+// Past the package's index, which brings its two dozen database clients into every bundle.
+import RateLimiterMemory from 'rate-limiter-flexible/lib/RateLimiterMemory.js'
+import type { TurnAway } from '../failures.ts'
 import type { WebEnv } from '../web-env.ts'
 import { isFile, type Limits } from './limits.ts'
 
@@ -15,9 +17,6 @@ async function waitS(limiter: RateLimiterMemory, key: string): Promise<number | 
   )
 }
 
-const tooMany = (c: Context<WebEnv>, seconds: number): Response =>
-  problem(c, 'too-many', { headers: { 'Retry-After': String(seconds) } })
-
 /** The address of the other end of the connection; '' where there is none (tests, Lambda). A header could be made up. */
 function addressOf(c: Context<WebEnv>): string {
   const { incoming } = (c.env ?? {}) as Partial<HttpBindings>
@@ -29,6 +28,7 @@ const SAFE = new Set(['GET', 'HEAD', 'OPTIONS'])
 /** Writes and whole files of one person, by the minute; 429 with Retry-After beyond. Comes after `whoIsAsking`. */
 export function limitWrites(
   limits: Pick<Limits, 'writesPerMinute' | 'filesPerMinute'>,
+  turnAway: TurnAway,
 ): MiddlewareHandler<WebEnv> {
   const writes = new RateLimiterMemory({ points: limits.writesPerMinute, duration: MINUTE_S })
   const files = new RateLimiterMemory({ points: limits.filesPerMinute, duration: MINUTE_S })
@@ -37,7 +37,7 @@ export function limitWrites(
     const file = isFile(c.req.method, c.req.path)
     if (!person || (SAFE.has(c.req.method) && !file)) return next()
     const wait = await waitS(file ? files : writes, person.id)
-    return wait === null ? next() : tooMany(c, wait)
+    return wait === null ? next() : turnAway(c, 'too-many', wait)
   }
 }
 
@@ -47,6 +47,7 @@ export function limitWrites(
  */
 export function limitFailedSignIns(
   limits: Pick<Limits, 'failedSignInsPerMinute'>,
+  turnAway: TurnAway,
 ): MiddlewareHandler<WebEnv> {
   const failed = new RateLimiterMemory({ points: limits.failedSignInsPerMinute, duration: MINUTE_S })
   return async (c, next) => {
@@ -54,6 +55,6 @@ export function limitFailedSignIns(
     const showed = c.req.header('Authorization') !== undefined || c.req.query('token') !== undefined
     if (c.res.status !== 401 || !showed) return
     const wait = await waitS(failed, addressOf(c))
-    if (wait !== null) c.res = tooMany(c, wait)
+    if (wait !== null) c.res = await turnAway(c, 'too-many', wait)
   }
 }

@@ -5,7 +5,7 @@ import {
   None,
   type ServerMetadata,
 } from 'openid-client'
-import * as z from 'zod'
+import * as z from 'zod/mini'
 
 /** What a provider says of itself, as far as it is used here; the rest passes through. */
 const metadata = z.looseObject({
@@ -24,29 +24,19 @@ export interface ProviderSettings {
 }
 
 /**
- * The provider's own description, fetched on first use and kept; a failure is not kept. A public client: PKCE stands in for the
- * secret. @throws when the description is that of another issuer
+ * Fetches the provider's own description. A public client: PKCE stands in for the secret.
+ * @throws when it cannot be fetched, or is that of another issuer
  */
-export function openProvider({ issuer, endpoint, clientId }: ProviderSettings): () => Promise<Configuration> {
-  let kept: Promise<Configuration> | undefined
-  const ask = async () => {
-    const answer = await fetch(`${endpoint}/.well-known/openid-configuration`, {
-      signal: AbortSignal.timeout(10_000),
-    })
-    if (!answer.ok) throw new Error(`The sign-in provider answered ${answer.status} to its description.`)
-    const server = metadata.parse(await answer.json())
-    if (server.issuer !== issuer) throw new Error('The sign-in provider describes another issuer.')
-    const config = new Configuration(server as ServerMetadata, clientId, undefined, None())
-    enableNonRepudiationChecks(config)
-    // Only where calls to AWS are led to this machine by the environment; the pool itself has no plain http.
-    if (endpoint.startsWith('http:')) allowInsecureRequests(config)
-    return config
-  }
-  return () => {
-    kept ??= ask().catch((error) => {
-      kept = undefined
-      throw error
-    })
-    return kept
-  }
+export async function readProvider({ issuer, endpoint, clientId }: ProviderSettings): Promise<Configuration> {
+  const answer = await fetch(`${endpoint}/.well-known/openid-configuration`, {
+    signal: AbortSignal.timeout(10_000),
+  })
+  if (!answer.ok) throw new Error(`The sign-in provider answered ${answer.status} to its description.`)
+  const server = metadata.parse(await answer.json())
+  if (server.issuer !== issuer) throw new Error('The sign-in provider describes another issuer.')
+  const config = new Configuration(server as ServerMetadata, clientId, undefined, None())
+  enableNonRepudiationChecks(config)
+  // Only where calls to AWS are led to this machine by the environment; the pool itself has no plain http.
+  if (endpoint.startsWith('http:')) allowInsecureRequests(config)
+  return config
 }

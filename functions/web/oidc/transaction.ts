@@ -1,7 +1,7 @@
 import type { Context } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
 import { jwtVerify, SignJWT } from 'jose'
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import type { SessionKeys } from '../../../shared-lib/ports/cloud/session-keys.ts'
 
 /** What must be remembered between leaving for the provider and coming back. */

@@ -12,6 +12,7 @@ import { registerLabels } from './labels/label-routes.ts'
 import { registerMailSettings } from './mail-settings/mail-settings-routes.ts'
 import { registerOutbox } from './outbox/outbox-routes.ts'
 import { registerPlan } from './plan/plan-pages.ts'
+import { registerFilePage } from './register/file-routes.ts'
 import { registerBooks } from './register/register-routes.ts'
 import { registerSites } from './sites/site-routes.ts'
 import { FIELD_SHEET, OFFICE_SHEET, type Sheet } from './styles/stylesheet.ts'
@@ -45,6 +46,7 @@ export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
   registerFindings(app, deps)
   registerInstruments(app, deps)
   registerBooks(app, deps)
+  registerFilePage(app, deps)
   registerHeld(app, deps)
   registerDue(app, deps)
   registerOutbox(app, deps)

@@ -16,3 +16,11 @@ export function numberSetting(env: Environment, name: string): number {
   if (!Number.isFinite(value)) throw new Error(`The setting ${name} is "${text}"; it must be a number.`)
   return value
 }
+
+/** A setting that is `yes` or `no`. @throws Error that names it and what it is */
+export function yesOrNoSetting(env: Environment, name: string): boolean {
+  const text = setting(env, name)
+  if (text !== 'yes' && text !== 'no')
+    throw new Error(`The setting ${name} is "${text}"; it must be yes or no.`)
+  return text === 'yes'
+}

@@ -1,13 +1,13 @@
-import * as z from 'zod'
+import * as z from 'zod/mini'
 import { type Person, ROLES } from '../identity.ts'
 
 /** What the user pool says of somebody in an ID token. Role and sites are an administrator's to set, never the person's own. */
 const claims = z.object({
-  sub: z.string().min(1),
-  email: z.string().optional(),
-  name: z.string().optional(),
-  'cognito:groups': z.array(z.string()).default([]),
-  'custom:sites': z.string().default(''),
+  sub: z.string().check(z.minLength(1)),
+  email: z.optional(z.string()),
+  name: z.optional(z.string()),
+  'cognito:groups': z._default(z.array(z.string()), []),
+  'custom:sites': z._default(z.string(), ''),
 })
 
 /**

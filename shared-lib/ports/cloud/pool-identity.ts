@@ -68,6 +68,14 @@ export function poolIdentity(parts: PoolIdentityParts): Identity {
   }
 }
 
-/** The pool's keys by its address; fetched when first needed and again when a token names a key that is not among them. */
-export const poolKeys = (endpoint: string): JWTVerifyGetKey =>
-  createRemoteJWKSet(new URL(`${endpoint}/.well-known/jwks.json`))
+/**
+ * The pool's keys by its address; fetched when first needed and again when a token names a key that is not among them. Set up when
+ * first needed too: it brings Node's whole fetch with it.
+ */
+export function poolKeys(endpoint: string): JWTVerifyGetKey {
+  let keys: JWTVerifyGetKey | undefined
+  return (header, token) => {
+    keys ??= createRemoteJWKSet(new URL(`${endpoint}/.well-known/jwks.json`))
+    return keys(header, token)
+  }
+}

@@ -1,5 +1,5 @@
-import { GetObjectCommand, PutObjectCommand, S3Client } from '@aws-sdk/client-s3'
-import type { Archive } from '../archive.ts'
+import { DeleteObjectCommand, GetObjectCommand, PutObjectCommand, S3Client } from '@aws-sdk/client-s3'
+import type { Archive, ArchiveRemoval } from '../archive.ts'
 
 /**
  * Uploaded files in a bucket. What is put here came through a function and is a few megabytes at most, so it is put in one piece;
@@ -21,6 +21,15 @@ export function s3Archive(bucket: string, client = new S3Client()): Archive {
           if (Body) yield* Body as unknown as AsyncIterable<Uint8Array>
         },
       }
+    },
+  }
+}
+
+/** Takes files out of the bucket again. The bucket keeps versions: what is removed can be brought back for as long as it keeps them. */
+export function s3ArchiveRemoval(bucket: string, client = new S3Client()): ArchiveRemoval {
+  return {
+    async remove(key) {
+      await client.send(new DeleteObjectCommand({ Bucket: bucket, Key: key }))
     },
   }
 }

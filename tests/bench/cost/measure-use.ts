@@ -5,7 +5,7 @@ import { createCompare } from '../../../functions/compare/create-compare.ts'
 import { createIntake } from '../../../functions/intake/create-intake.ts'
 import { createLedger } from '../../../shared-lib/ledger/create-ledger.ts'
 import { createDesk } from '../../../shared-lib/ledger/hand-in.ts'
-import { parametersInForce } from '../../../shared-lib/ledger/parameters.ts'
+import { parametersReader } from '../../../shared-lib/ledger/parameters.ts'
 import type { OutgoingMessage } from '../../../shared-lib/ports/queue.ts'
 import { electrode, upload } from '../../ledger/examples.ts'
 import { meteredClient } from '../../ledger/metered-client.ts'
@@ -30,17 +30,18 @@ export interface UseByWork {
 }
 
 const ELECTRODES = 10
-/** Ten years by quarters, then two rounds for the upload and one survey for the form. */
-const BACKFILL_TESTS = 40
-const TESTS = BACKFILL_TESTS + 3
+/** Ten years by quarters. */
+const TEN_YEARS = 40
 const NOW_MS = Date.UTC(2030, 0, 1)
 const READING_NAMES = new Set(['Get', 'Query', 'BatchGet', 'Scan'])
 
 /**
  * Counts what a form post, an upload of 20 surveys and a backfill of ten years use, comparing included, on the embedded table: a site
  * of 10 rods tested every quarter, of which two break half-way. What the pages read before a form is sent is not in it. Mail is told apart from a survey's price: see prices.ts.
+ * @param backfillTests tests of each rod in the backfill; then two rounds follow for the upload and one survey for the form
  */
-export async function measureUse(): Promise<UseByWork> {
+export async function measureUse(backfillTests = TEN_YEARS): Promise<UseByWork> {
+  const tests = backfillTests + 3
   const folder = await temporaryFolder()
   const table = await openTable({ dataDir: folder.path })
   try {
@@ -76,7 +77,7 @@ export async function measureUse(): Promise<UseByWork> {
     const compare = createCompare({
       ...common,
       notifyQueue: others,
-      parameters: () => parametersInForce(ledger),
+      parameters: parametersReader(ledger),
       settings: { fallbackEmail: 'engineer@example.org', mailHoldS: 600, oldAfterDays: 30 },
     })
     const record = (body: unknown) => ({
@@ -117,10 +118,10 @@ export async function measureUse(): Promise<UseByWork> {
       }
     }
 
-    const fleet = makeFleet(ELECTRODES, TESTS)
+    const fleet = makeFleet(ELECTRODES, tests)
     const columns = fleet.header.split(',')
     const rowsOf = (from: number, to: number) =>
-      fleet.rows.filter((_, nth) => nth % TESTS >= from && nth % TESTS < to)
+      fleet.rows.filter((_, nth) => nth % tests >= from && nth % tests < to)
     for (const line of fleet.registerCsv.trim().split('\n').slice(1)) {
       const [id, siteId, , , , , responsibleEmail] = line.split(',')
       const words = electrode(id!, {
@@ -130,13 +131,13 @@ export async function measureUse(): Promise<UseByWork> {
       await ledger.putElectrode(words, { nowIso })
     }
 
-    const backfill = rowsOf(0, BACKFILL_TESTS)
-    const day = rowsOf(BACKFILL_TESTS, BACKFILL_TESTS + 2)
+    const backfill = rowsOf(0, backfillTests)
+    const day = rowsOf(backfillTests, backfillTests + 2)
     const byBackfill = await useOf(backfill.length, () => takeIn(csvOf(fleet, backfill), backfill.length))
     const byUpload = await useOf(day.length, () => takeIn(csvOf(fleet, day), day.length))
 
     // The form's survey: the last round of a rod that is whole.
-    const cells = fleet.rows[4 * TESTS - 1]!.split(',')
+    const cells = fleet.rows[4 * tests - 1]!.split(',')
     const cell = (name: string) => cells[columns.indexOf(name)]!
     const currentProbeM = Number(cell('current_probe_m'))
     const desk = createDesk({ ...common, compareQueue })

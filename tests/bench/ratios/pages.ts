@@ -8,8 +8,8 @@ import { surveysOf } from './surveys-of-fleet.ts'
 
 const ELECTRODES = 200
 const TESTS_EACH = 20
-const VISITS = 100
-const WARM_UP = 10
+const VISITS = 200
+const WARM_UP = 50
 const PAGES = {
   home: '/',
   findings: '/findings',

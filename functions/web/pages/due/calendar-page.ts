@@ -13,7 +13,7 @@ export interface CalendarPageParts {
 export function calendarPage({ link, madeAt }: CalendarPageParts): Html {
   return html`<p class="crumbs"><a href="${paths.due}">Due</a></p>
 <h1>Due dates in a calendar</h1>
-<p>A calendar program fetches a link of your own and shows what is due at your sites. The link needs no sign-in: it shows due dates and electrode ids, nothing else. Give it to nobody; a new link makes the old one worthless.</p>
+<p>A calendar program fetches a link of your own and shows what is due at your sites. The link needs no sign-in: it shows due dates and electrode ids, nothing else. Give it to nobody; a new link makes the old one worthless, and one whose owner has not signed in for 90 days ends.</p>
 ${
   link === null
     ? html`<p>${madeAt === undefined ? 'No link was made for you yet.' : `Your link was made ${instant(madeAt)}. It cannot be shown again; make a new one if you lost it.`}</p>`

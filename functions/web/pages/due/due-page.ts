@@ -56,9 +56,9 @@ function dueRow(
 ): Html {
   const overdue = dueOn !== undefined && dueOn.slice(0, 10) < today
   return html`<tr><th scope="row"><a href="${paths.electrode(e.electrodeId)}">${e.electrodeId}</a></th><td><a href="${paths.site(e.siteId)}">${e.siteId}</a></td>
-<td class="nowrap">${dueOn ? day(dueOn) : '–'}${overdue ? html` <strong>overdue</strong>` : nothing}${retest ? retestWords(e.electrodeId, retest, today) : nothing}</td>
+<td><span class="nowrap">${dueOn ? day(dueOn) : '–'}</span>${overdue ? html` <strong>overdue</strong>` : nothing}${retest ? retestWords(e.electrodeId, retest, today) : nothing}</td>
 <td>${lastTestedAt ? day(lastTestedAt) : 'never'}${visit ? html`<br><span class="aside">${day(new Date(visit.atMs).toISOString())}: ${OUTCOME_WORDS[visit.outcome].toLowerCase()}</span>` : nothing}</td><td class="num">${e.limitOhm === undefined ? 'none set' : ohm(e.limitOhm)}</td><td>${e.limitBasis ?? ''}</td>
-<td><a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
+<td class="nowrap"><a href="${paths.planOf(e.electrodeId)}">Plan<span class="unseen"> a survey of ${e.electrodeId}</span></a> · <a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
 }
 
 /** Why a test is asked for before its time, and how it has to be made to be comparable. */

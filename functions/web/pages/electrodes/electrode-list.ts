@@ -21,7 +21,7 @@ ${textControl({ id: 'site', label: 'Site', value: query.site, kind: 'search' })}
 <button type="submit">Search</button>
 ${query.q || query.site ? html`<a class="button" href="${paths.electrodes}">Show all</a>` : nothing}
 </form>
-${mayRegister ? html`<p class="screen"><a href="${paths.editElectrode}">Register an electrode</a></p>` : nothing}
+${mayRegister ? html`<p class="screen"><a href="${paths.editElectrode}">Register an electrode</a> · <a href="${paths.registerFile}">Load a CSV of the register</a></p>` : nothing}
 ${page.items.length === 0 ? noneFound(query, page.next !== null) : electrodeTable(page.items, 'Electrodes')}
 ${pager(paths.electrodes, query, page.next)}`
 }

@@ -4,10 +4,10 @@ import { barToDecide, barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import { visibleElectrodes } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { electrodeList, matchesSearch } from './electrode-list.ts'
-import { electrodePage } from './electrode-page.ts'
 
 const PAGE_SIZE = 50
 /** Pages of the store that one search may read before it asks the person to go on. */
@@ -65,6 +65,7 @@ async function one(call: PageCall): Promise<Response> {
   const barred = barToRead(person, file.record.electrode)
   if (barred) return respondProblem(c, deps, barred)
   const mayDecide = barToDecide(person, file.record.electrode) === null
+  const { electrodePage } = await office()
   const body = electrodePage({ file, nowMs: frame.nowMs, mayDecide, mayRegister: person.role === 'admin' })
   return respond(c, frame, {
     title: `Electrode ${file.record.electrode.electrodeId}`,

@@ -38,6 +38,8 @@ export function decisionMeanings(): Html {
 
 export interface SaidParts {
   findingId: string
+  /** Names whose retest there is to plan. */
+  electrodeId: string
   title: string
   surveyRef: string
   action: DecisionAction
@@ -45,8 +47,8 @@ export interface SaidParts {
 }
 
 /** After a decision: what was done, and the way back. */
-export function decidedNotice({ findingId, title, surveyRef, action, back }: SaidParts): Html {
-  return html`<div class="said" role="status"><p><strong>Decided: ${DECISION_WORDS[action].done}.</strong> <a href="${paths.finding(findingId)}">${title}, survey ${surveyRef}</a>.</p>
+export function decidedNotice({ findingId, electrodeId, title, surveyRef, action, back }: SaidParts): Html {
+  return html`<div class="said" role="status"><p><strong>Decided: ${DECISION_WORDS[action].done}.</strong> <a href="${paths.finding(findingId)}">${title}, survey ${surveyRef}</a>.${action === 'retest' ? html` It stays open until the retest is in. <a href="${paths.planOf(electrodeId)}">Plan it</a>, or see when it is due at <a href="${paths.electrode(electrodeId)}">the electrode</a>.` : nothing}</p>
 ${
   action === 'reopen'
     ? nothing

@@ -45,7 +45,7 @@ export function findingPage(parts: FindingPageParts): Html {
   const rest = Object.entries(f.evidence).filter(([key]) => !SHOWN_ABOVE.includes(key))
   const numbers = evidenceDetails(Object.fromEntries(rest), f.electrodeId)
   return html`${errorSummary(parts.problems ?? [])}
-${parts.decided === undefined ? nothing : decidedNotice({ findingId: f.id, title, surveyRef: f.surveyRef, action: parts.decided, back: paths.finding(f.id) })}
+${parts.decided === undefined ? nothing : decidedNotice({ findingId: f.id, electrodeId: f.electrodeId, title, surveyRef: f.surveyRef, action: parts.decided, back: paths.finding(f.id) })}
 ${parts.meanwhile === undefined ? nothing : meanwhileBox(parts.meanwhile)}
 <p class="crumbs"><a href="${paths.findings}">Findings</a> · <a href="${paths.electrode(f.electrodeId)}">Electrode ${f.electrodeId}</a> · <a href="${paths.site(f.siteId)}">Site ${f.siteId}</a></p>
 <h1>${title}</h1>

@@ -6,11 +6,10 @@ import { barToDecide, barToRead } from '../../access.ts'
 import { decideFinding } from '../../decide-finding.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
-import { seriesPlot } from '../electrodes/history-section.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
-import { findingPage } from './finding-page.ts'
 import { registerQueue } from './queue-routes.ts'
 import { wholeReason } from './reasons.ts'
 import { trackRecord } from './track-record.ts'
@@ -53,6 +52,7 @@ async function showOne(call: PageCall, finding: FindingItem, wrong: Wrong): Prom
   const own = record?.judged.findings.some((f) => f.code === finding.code)
     ? (record?.judged.cautions ?? [])
     : []
+  const { seriesPlot, findingPage } = await office()
   const body = findingPage({
     finding,
     decisions: file.decisions.filter((d) => d.findingId === finding.id),

@@ -3,18 +3,19 @@ import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/hi
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
+import { csvAnswer } from '../../csv-answer.ts'
 import { decideMany, MOST_AT_ONCE } from '../../decide-many.ts'
 import type { WebDeps } from '../../deps.ts'
 import { passes, readFilter } from '../../finding-filter.ts'
 import { visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
-import { findingsCsv } from './findings-csv.ts'
 import { groupName } from './group-view.ts'
 import type { QueueQuery } from './queue-filters.ts'
-import { type QueuePageParts, queuePage } from './queue-page.ts'
+import type { QueuePageParts } from './queue-page.ts'
 import { namedFindings } from './queue-rows.ts'
 import { wholeReason } from './reasons.ts'
 
@@ -85,6 +86,7 @@ async function showQueue(call: PageCall, query: QueueQuery, extra: Extra): Promi
     ...(extra.problems ?? []),
     ...strange.map((fieldId) => ({ fieldId, message: STRANGE[fieldId] ?? 'Not understood; left out.' })),
   ]
+  const { queuePage } = await office()
   const body = queuePage({
     page,
     query,
@@ -132,7 +134,7 @@ async function justDecided({ c, deps, person }: PageCall): Promise<QueuePagePart
   const record = finding && (await deps.ledger.getElectrode(finding.electrodeId))
   if (!finding || !record || barToRead(person, record.electrode)) return undefined
   const { surveyRef, code } = finding
-  return { findingId: id, title: FINDING_TITLES[code], surveyRef, action }
+  return { findingId: id, electrodeId: finding.electrodeId, title: FINDING_TITLES[code], surveyRef, action }
 }
 
 /** Everything the filter lets through, whatever page was shown. */
@@ -148,12 +150,17 @@ async function exportQueue(call: PageCall): Promise<Response> {
       cursor = page?.next ?? null
     }
   }
-  return c.body(ReadableStream.from(findingsCsv(pages())).pipeThrough(new TextEncoderStream()), 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': 'attachment; filename="findings.csv"',
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+  const { findingsCsv } = await office()
+  const whole = await csvAnswer(c, deps, 'findings.csv', findingsCsv(pages()))
+  return (
+    whole ??
+    respondProblem(
+      c,
+      deps,
+      'too-much-to-send',
+      'Narrow the list: one site, one code, or the open ones. Nothing of it was sent.',
+    )
+  )
 }
 
 /** The queue that a form was sent from. */

@@ -58,7 +58,7 @@ export function instrumentList({ instruments, nowMs, mayAdd }: InstrumentListPar
   const today = new Date(nowMs).toISOString().slice(0, 10)
   return html`<h1>Instruments</h1>
 <p>Check each instrument on a known resistor on every day of work and hand the check in: a bias that surveys hide for years shows there at once.</p>
-${mayAdd ? html`<p class="actions screen"><a class="button" href="${paths.addCalibration}">Add a calibration</a></p>` : nothing}
+${mayAdd ? html`<p class="actions screen"><a class="button" href="${paths.addCalibration}">Add a calibration</a> <a class="button" href="${withQuery(paths.registerFile, { table: 'instruments' })}">Load a CSV of them</a></p>` : nothing}
 ${
   instruments.length === 0
     ? html`<p class="empty">No instrument is in the register yet.</p>`

@@ -2,9 +2,10 @@ import type { Hono } from 'hono'
 import { inParallel } from '../../../../shared-lib/ledger/parallel.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { type Instrument, instrumentList, instrumentPage } from './instrument-pages.ts'
+import type { Instrument } from './instrument-pages.ts'
 
 const AT_ONCE = 8
 
@@ -29,6 +30,7 @@ async function read(deps: WebDeps, instrumentId: string): Promise<Instrument> {
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
   const known = (await deps.ledger.listCalibrations()).map((k) => k.instrumentId)
   const instruments = await inParallel([...new Set(known)].sort(), AT_ONCE, (id) => read(deps, id))
+  const { instrumentList } = await office()
   const body = instrumentList({ instruments, nowMs: frame.nowMs, mayAdd: person.role === 'admin' })
   return respond(c, frame, { title: 'Instruments', section: paths.instruments, body })
 }
@@ -43,6 +45,7 @@ async function one({ c, deps, person, frame }: PageCall): Promise<Response> {
       'not-found',
       `Instrument ${id} has neither a calibration nor a check on a known resistor here. Tests with it are judged with a wider doubt.`,
     )
+  const { instrumentPage } = await office()
   const body = instrumentPage({ ...instrument, nowMs: frame.nowMs, mayAdd: person.role === 'admin' })
   return respond(c, frame, { title: `Instrument ${id}`, section: paths.instruments, body })
 }

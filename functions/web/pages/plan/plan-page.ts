@@ -39,11 +39,20 @@ ${soilSection(found)}
 ${remedySection(found)}`
 }
 
+/** What less room costs; nothing where there is room enough. */
+function lessRoomWords(plan: SurveyPlan): string {
+  if (plan.currentProbeM >= plan.wantedCurrentProbeM) return ''
+  const [here, there] = [plan.layOuts[0]?.doubtPercent ?? 0, plan.wantedDoubtPercent].map((d) => number(d, 2))
+  const wanted = metres(plan.wantedCurrentProbeM)
+  return here === there
+    ? ` ${wanted} would be usual; the best lay-out here leaves no more in doubt: ± ${here} %.`
+    : ` ${wanted} would be better: the best lay-out here leaves ± ${here} % in doubt, there ± ${there} %.`
+}
+
 function planBody(plan: SurveyPlan, electrode: Electrode): Html {
   const drawn =
     plan.layOuts.find((way) => way.name === (plan.advised === 'short' ? 'short' : 'full')) ?? plan.layOuts[0]
-  const less = plan.currentProbeM < plan.wantedCurrentProbeM
-  return html`<p><strong>Current probe at ${metres(plan.currentProbeM)}</strong>, ${number(plan.timesSize, 3)} times the electrode’s ${metres(plan.sizeM)}.${less ? ` ${metres(plan.wantedCurrentProbeM)} would be better: the best lay-out here leaves ± ${number(plan.layOuts[0]?.doubtPercent ?? 0, 2)} % in doubt, there ± ${number(plan.wantedDoubtPercent, 2)} %.` : ''}</p>
+  return html`<p><strong>Current probe at ${metres(plan.currentProbeM)}</strong>, ${number(plan.timesSize, 3)} times the electrode’s ${metres(plan.sizeM)}.${lessRoomWords(plan)}</p>
 ${plan.rightPlacePercent === undefined ? nothing : html`<p>The reading is right at about ${number(plan.rightPlacePercent, 3)} % of the distance.</p>`}
 ${electrode.hazards ? html`<section class="caution"><h2>Hazards here</h2><p>${electrode.hazards}</p></section>` : nothing}
 ${drawn === undefined ? nothing : html`<figure>${stakeSketch(drawn, 'sketch')}<figcaption>${LAY_OUT_WORDS[drawn.name]}, seen from above; not to scale with what is really there.</figcaption></figure>`}

@@ -2,13 +2,12 @@ import type { Hono } from 'hono'
 import { readNumber } from '../../../../shared-lib/survey/numbers.ts'
 import { ELECTRODE_FIELDS } from '../../../../shared-lib/survey/register-fields.ts'
 import { barToRead } from '../../access.ts'
-import { planElectrode } from '../../api/plan/plan-electrode.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { paths } from '../view/paths.ts'
-import { planPage } from './plan-page.ts'
 
 /** `/plan?electrode=ID&room=20`. */
 export function registerPlan(app: Hono<WebEnv>, deps: WebDeps): void {
@@ -28,6 +27,7 @@ async function show(call: PageCall): Promise<Response> {
   const read = roomFrom(room)
   const problems: FormProblem[] =
     read === null ? [{ fieldId: 'room', message: 'Give the room as metres above zero, such as 25.' }] : []
+  const { planElectrode, planPage } = await office()
   const found = await planElectrode(deps, file, read ?? undefined)
   return respond(
     c,

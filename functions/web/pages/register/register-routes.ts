@@ -7,21 +7,18 @@ import {
   LIMIT_FIELDS,
   WORK_FIELDS,
 } from '../../../../shared-lib/survey/register-fields.ts'
-import {
-  parseCalibration,
-  parseElectrode,
-  parseLimit,
-  parseWork,
-} from '../../../../shared-lib/survey/schema.ts'
 import { barToRegister } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { ProblemName } from '../../problems.ts'
 import { writeCalibrations, writeElectrodes, writeLimits, writeWorks } from '../../register-writes.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import { html } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { entryForm, type Fields, readEntry, type Typed, typedOf } from './entry-form.ts'
+
+type Readers = Awaited<ReturnType<typeof typedIn>>
 
 /** One kind of entry that an administrator may add or change. */
 interface Book {
@@ -37,6 +34,7 @@ interface Book {
   begin(call: PageCall): Promise<Typed | null>
   parse(
     entry: unknown,
+    readers: Readers,
   ): { ok: true; item: unknown } | { ok: false; problems: { path: PropertyKey[]; problem: string }[] }
   bar(call: PageCall, item: never): Promise<ProblemName | null>
   write(deps: WebDeps, item: never): Promise<unknown>
@@ -76,7 +74,7 @@ const BOOKS: Book[] = [
       if (!record) return { electrodeId: id }
       return seesSite(person, record.electrode.siteId) ? typedOf(record.electrode) : null
     },
-    parse: parseElectrode,
+    parse: (entry, readers) => readers.parseElectrode(entry),
     async bar({ deps, person }, item: Electrode) {
       const before = await deps.ledger.getElectrode(item.electrodeId)
       return (
@@ -96,7 +94,7 @@ const BOOKS: Book[] = [
     fixed: ['electrodeId'],
     section: paths.electrodes,
     begin: fromElectrode,
-    parse: parseLimit,
+    parse: (entry, readers) => readers.parseLimit(entry),
     bar: (call, item: Limit) => barToBooks(call, item.electrodeId),
     write: (deps, item: Limit) => writeLimits(deps, [item]),
     seen: (item: Limit) => paths.electrode(item.electrodeId),
@@ -111,7 +109,7 @@ const BOOKS: Book[] = [
     fixed: ['electrodeId'],
     section: paths.electrodes,
     begin: fromElectrode,
-    parse: parseWork,
+    parse: (entry, readers) => readers.parseWork(entry),
     bar: (call, item: Work) => barToBooks(call, item.electrodeId),
     write: (deps, item: Work) => writeWorks(deps, [item]),
     seen: (item: Work) => paths.electrode(item.electrodeId),
@@ -129,7 +127,7 @@ const BOOKS: Book[] = [
       const id = queryPart(c, 'instrument')
       return id === undefined ? {} : { instrumentId: id }
     },
-    parse: parseCalibration,
+    parse: (entry, readers) => readers.parseCalibration(entry),
     bar: async ({ person }) => (person.role === 'admin' ? null : 'role-not-allowed'),
     write: (deps, item: Calibration) => writeCalibrations(deps, [item]),
     seen: (item: Calibration) => paths.instrument(item.instrumentId),
@@ -179,7 +177,7 @@ async function save(call: PageCall, book: Book): Promise<Response> {
   if (!data) return respondProblem(c, deps, 'not-readable')
   const { typed, entry, problems } = readEntry(data, book.fields, book.needed)
   if (problems.length > 0) return show(call, book, typed, problems)
-  const parsed = book.parse(entry)
+  const parsed = book.parse(entry, await typedIn())
   if (!parsed.ok)
     return show(
       call,

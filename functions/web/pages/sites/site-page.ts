@@ -41,7 +41,7 @@ ${
 <h2>Electrodes</h2>
 ${electrodes.items.length === 0 ? html`<p class="empty">No electrode of this site is in the register.</p>` : standingTable(electrodes.items, summary, siteId)}
 ${pager(paths.site(siteId), query, electrodes.next)}
-<p class="screen"><a href="/api/export/surveys.csv?site=${encodeURIComponent(siteId)}">All surveys of this site as CSV</a> · <a href="${withQuery(paths.due, { site: siteId })}">What is due here</a></p>
+<p class="screen"><a href="${paths.labels(siteId)}">Labels to print for its lids</a> · <a href="${paths.compliance(siteId)}">Compliance summary to print</a> · <a href="${paths.complianceCsv(siteId)}">as CSV</a> · <a href="/api/export/surveys.csv?site=${encodeURIComponent(siteId)}">All surveys of this site as CSV</a> · <a href="${withQuery(paths.due, { site: siteId })}">What is due here</a></p>
 ${soilSurveys.length === 0 ? nothing : soilTable(siteId, soilSurveys)}`
 }
 

@@ -4,12 +4,11 @@ import type { WebDeps } from '../../deps.ts'
 import { readFleet } from '../../read-fleet.ts'
 import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
+import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { fleetCsv } from './fleet-csv.ts'
-import { fleetPage } from './fleet-page.ts'
-import { sitePage } from './site-page.ts'
-import { summariseSite } from './site-summary.ts'
+import { answerCsv } from './answer-csv.ts'
+import { registerCompliance } from './compliance-routes.ts'
 
 const PAGE_SIZE = 50
 
@@ -18,20 +17,22 @@ export function registerSites(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(paths.sites, signedIn(deps, list))
   app.get(paths.sitesCsv, signedIn(deps, exportList))
   app.get('/sites/:id', signedIn(deps, one))
+  registerCompliance(app, deps)
 }
 
 async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
-  const body = fleetPage(await readFleet(deps, person))
+  const { fleetPage } = await office()
+  const body = fleetPage(await readFleet(deps, person), {
+    operatorName: frame.operatorName,
+    printedBy: person.name,
+    printedAt: new Date(frame.nowMs).toISOString(),
+  })
   return respond(c, frame, { title: 'Sites', section: paths.sites, body })
 }
 
 async function exportList({ c, deps, person }: PageCall): Promise<Response> {
-  return c.body(fleetCsv(await readFleet(deps, person)), 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': 'attachment; filename="sites.csv"',
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+  const { fleetCsv } = await office()
+  return answerCsv(c, 'sites.csv', fleetCsv(await readFleet(deps, person)))
 }
 
 async function one(call: PageCall): Promise<Response> {
@@ -51,6 +52,7 @@ async function one(call: PageCall): Promise<Response> {
   ])
   if (!electrodes || !openFindings) return respondProblem(c, deps, 'unknown-cursor')
   const today = new Date(frame.nowMs).toISOString().slice(0, 10)
+  const { sitePage, summariseSite } = await office()
   const body = sitePage({
     siteId,
     electrodes,

@@ -19,7 +19,8 @@ td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; 
 .bulk legend { font-weight: 650; padding: 0 0.35rem; background: var(--sheet); }
 .bulk-reason { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(16rem, 100%), 1fr)); gap: 0 1rem; }
 .bulk .control { margin: 0 0 0.4rem; } .bulk .aside { margin: 0.4rem 0 0; }
-.bulk button { min-height: 2.75rem; }
+.bulk button { min-height: 2.75rem; } html:has(.bulk) { scroll-padding-bottom: 11rem; }
+@media (min-width: 70rem) { .bulk { display: grid; grid-template-columns: 1fr auto; gap: 0 1rem; align-items: end; } .bulk .acts { padding-bottom: 0.4rem; } .bulk .aside { grid-column: 1 / -1; margin: 0; } }
 .views { font-size: 0.92rem; margin: -0.4rem 0 0.8rem; } .views a[aria-current] { font-weight: 650; text-decoration: none; color: var(--ink); }
 .more-filters[open] { flex: 1 1 100%; } .find-more { display: flex; flex-wrap: wrap; gap: 0.4rem 0.75rem; } .more-filters summary { min-height: var(--control); }
 form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 1 15rem; }
@@ -44,13 +45,20 @@ code.copy { display: block; padding: 0.5rem 0.7rem; background: var(--sheet); bo
 .record-result .big { font-size: 1.5rem; font-weight: 650; margin: 0.1rem 0; } .record-result p { margin: 0 0 0.25rem; }
 .record-readings { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 1.4rem; align-items: start; } .record caption { background: var(--sheet); }
 .record-foot { border-top: 1px solid var(--line); font-size: 0.86rem; margin-top: 0.7rem; padding-top: 0.4rem; color: var(--quiet); } .sign { margin-top: 1.2rem; color: var(--ink); }
+th.month { font-size: 1.05rem; padding-top: 1.1rem; background: var(--ground); }
+.refused { margin: 0.9rem 0 0.2rem; }
+td.fix input { min-width: 9rem; }
+table.many thead th { white-space: normal; vertical-align: bottom; }
+.pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
+.progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
+pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; margin: 0; }
 @media (max-width: 48rem) {
   table.queue, table.queue tbody, table.queue tr { display: block; border: 0; background: none; } table.queue thead { display: none; }
   table.queue tr { display: grid; grid-template-columns: 2.6rem 1fr; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); margin: 0 0 0.6rem; }
   table.queue td { border: 0; grid-column: 2; padding: 0.15rem 0.6rem; } table.queue td.tick-cell { grid-column: 1; grid-row: 1 / span 5; padding: 0.6rem 0 0 0.6rem; }
   table.queue td.what { padding-top: 0.6rem; } table.queue td.acts { display: flex; gap: 0.5rem; padding: 0.4rem 0.6rem 0.7rem; } td.acts button { width: auto; flex: 1; min-height: 2.75rem; }
   table.queue tr > td:not(.tick-cell):first-child { grid-column: 1 / -1; } table.queue td:not(.what):not(.acts) { font-size: 0.92rem; }
-  .bulk { position: static; }
+  .bulk { position: static; } html:has(.bulk) { scroll-padding-bottom: 0; }
   form.find .control { flex: 1 1 9rem; } form.find .control:first-child { flex-basis: 100%; }
 }
 `

@@ -38,7 +38,6 @@ dl.facts dt { color: var(--quiet); } dl.facts dd { margin: 0; }
 .tiles > li > a:hover { border-color: var(--accent); }
 .tiles .big { display: block; font-size: 1.5rem; font-weight: 650; color: var(--accent); }
 .tiles .aside { display: block; }
-th.month { font-size: 1.05rem; padding-top: 1.1rem; background: var(--ground); }
 .scroll { position: relative; overflow-x: auto; margin: 0 0 0.75rem; }
 table { border-collapse: collapse; width: 100%; min-width: min-content; font-size: 0.94rem; background: var(--sheet); }
 caption { text-align: left; padding: 0.3rem 0; color: var(--quiet); background: var(--ground); }
@@ -48,13 +47,7 @@ td.wide { overflow-wrap: anywhere; min-width: 12rem; }
 thead th { border-bottom: 2px solid var(--edge); font-weight: 600; white-space: nowrap; }
 .num { text-align: right; white-space: nowrap; }
 .nowrap { white-space: nowrap; }
-.refused { margin: 0.9rem 0 0.2rem; }
-td.fix input { min-width: 9rem; }
 table.snug { width: auto; min-width: min(100%, 24rem); }
-table.many thead th { white-space: normal; vertical-align: bottom; }
 @media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } td.wide { min-width: 5rem; } thead th { white-space: normal; vertical-align: bottom; } }
-.pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .empty { padding: 1.2rem 1rem; border: 1px dashed var(--edge); border-radius: var(--radius); }
-.progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
-pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; margin: 0; }
 `

@@ -12,9 +12,6 @@ export const PRINT_CSS = `
   .badge, .badge.urgent { background: none; color: #000; border-color: #000; }
   .alarm { color: #000; background: none; border: 3px solid #000; min-height: 0; } .alarm a { color: #000; }
   .finding, .sheet, figure, tr, .alarm { break-inside: avoid; } h1, h2, h3 { break-after: avoid; }
-  .record { border: 0; padding: 0; max-width: none; } .record h2 { margin: 4pt 0 1pt; font-size: 10pt; } .record .big { font-size: 13pt; } .record-columns { grid-template-columns: repeat(4, 1fr); gap: 0 10pt; }
-  .record dl.facts { font-size: 8pt; } .record-readings { grid-template-columns: 1fr 1fr; } .record svg.plot { max-width: 8.2cm; } .record p, .record li { margin-bottom: 2pt; } .record-foot { font-size: 7.5pt; } .record .caution { padding: 2pt 6pt; font-size: 8pt; }
-  body:has(.record) .top, body:has(.record) .bottom { display: none; }
   thead { display: table-header-group; } .scroll { overflow: visible; }
   a { color: inherit; text-decoration: none; }
   .inner, main, body.field main { max-width: none; padding: 0; }

@@ -4,6 +4,7 @@ import { CHART_CSS } from './chart.css.ts'
 import { FORM_CSS } from './form.css.ts'
 import { LABEL_CSS } from './label.css.ts'
 import { OFFICE_CSS } from './office.css.ts'
+import { PAPER_CSS } from './paper.css.ts'
 import { PARTS_CSS } from './parts.css.ts'
 import { PRINT_CSS } from './print.css.ts'
 
@@ -23,7 +24,7 @@ function sheet(path: string, text: string): Sheet {
 /** Everything, for pages where people work all day. */
 export const OFFICE_SHEET = sheet(
   '/assets/stakeline.css',
-  BASE_CSS + PARTS_CSS + FORM_CSS + CHART_CSS + OFFICE_CSS + LABEL_CSS + PRINT_CSS,
+  BASE_CSS + PARTS_CSS + FORM_CSS + CHART_CSS + OFFICE_CSS + LABEL_CSS + PRINT_CSS + PAPER_CSS,
 )
 
 /** What the pages for outside need, and no more: they are opened on a bad network. */

@@ -50,7 +50,10 @@ function control(
     return selectControl({
       ...common,
       none: words.none ?? 'Not said',
-      choices: field.words.map((w) => ({ value: w, label: wordOf(field, w) })),
+      // Who could not test does not choose from "Tested".
+      choices: field.words
+        .filter((w) => key !== 'outcome' || w !== 'tested')
+        .map((w) => ({ value: w, label: wordOf(field, w) })),
     })
   if (field.type === 'number')
     return textControl({

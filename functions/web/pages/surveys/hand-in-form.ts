@@ -1,7 +1,7 @@
-import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
-import { judgeByBooks } from '../../../../shared-lib/ledger/judge-record.ts'
+import type { BooksReader } from '../../../../shared-lib/ledger/books.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
 import { type PageCall, respond } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import { paths, withQuery } from '../view/paths.ts'
 import { conflictPage } from './conflict-page.ts'
 import { type FormPageParts, surveyFormPage } from './form-page.ts'
@@ -14,12 +14,14 @@ export async function checkForm(
   state: FormState,
   survey: Survey,
   parts: Pick<FormPageParts, 'electrode' | 'timeZone'>,
+  books: BooksReader,
 ): Promise<Response> {
-  const found = await createBooksReader(call.deps.ledger).booksFor(survey)
+  const found = await books.booksFor(survey)
   if (!found) {
     const notice = `Everything typed can be read. Electrode ${survey.electrodeId} is not in the register, so the survey cannot be judged yet; handed in, it is held until the electrode is matched.`
     return showForm(call, { state, problems: [], ...parts, notice })
   }
+  const { judgeByBooks } = await typedIn()
   return showForm(call, {
     state,
     problems: [],
@@ -34,9 +36,10 @@ export async function handInForm(
   state: FormState,
   survey: Survey,
   parts: Pick<FormPageParts, 'electrode' | 'timeZone'>,
+  books: BooksReader,
 ): Promise<Response> {
   const { c, deps, person, frame } = call
-  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id }, person.sites)
+  const done = await deps.desk.handIn(survey, { via: 'form', by: person.id }, person.sites, books)
   switch (done.kind) {
     case 'stored':
     case 'already-there':

@@ -57,7 +57,11 @@ export function nextStep(parts: NextParts): NextStep {
   if (open) return { words: `${result} ${open.message}`.trim(), fieldId: open.fieldId, look: 'mend' }
   const first = problems[0]
   if (first) return { words: `${result} ${first.message}`.trim(), fieldId: first.fieldId, look: 'mend' }
-  if (state.test !== 'check-resistor' && survey.linkChecked === undefined)
+  if (
+    state.test !== 'check-resistor' &&
+    !NEVER_REACHED.has(survey.outcome) &&
+    survey.linkChecked === undefined
+  )
     return { words: `${result} How was the earth link left?`.trim(), fieldId: 'linkChecked', look: 'do' }
   if (survey.linkChecked === 'still-open')
     return {
@@ -65,10 +69,13 @@ export function nextStep(parts: NextParts): NextStep {
       fieldId: null,
       look: 'mend',
     }
-  return parts.judged?.validity === 'invalid'
+  return parts.judged?.validity === 'invalid' || doubtAdvice(parts.judged)
     ? { words: `${result} Or hand it in as it is.`, fieldId: null, look: 'mend' }
     : { words: `${result} Hand in.`.trim(), fieldId: null, look: 'good' }
 }
+
+/** Nobody was at the link. */
+const NEVER_REACHED: ReadonlySet<string> = new Set(['no-access', 'not-found'])
 
 const LINK_FIELDS = new Set(['before', 'linkChecked', 'linkClosedAt', 'after'])
 
@@ -170,11 +177,17 @@ function firstAdvice(judged: Evaluation): string | null {
   return finding ? (finding.advice[0] ?? null) : null
 }
 
+/** What would clear the doubt while the stakes are still in; '' when it is not doubtful or nothing would. */
+function doubtAdvice(judged: Evaluation | null): string {
+  if (judged?.validity !== 'doubtful') return ''
+  return judged.findings.find((f) => !f.code.startsWith('limit-') && f.advice.length > 0)?.advice[0] ?? ''
+}
+
 function resultWords({ judged }: NextParts): string {
   if (judged === null) return ''
   const value = ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm)
   if (judged.validity === 'valid') return `It stands: ${value}.`
-  if (judged.validity === 'doubtful') return `Doubtful: ${value}.`
+  if (judged.validity === 'doubtful') return `Doubtful: ${value}. ${doubtAdvice(judged)}`.trim()
   if (judged.resistanceOhm === null && judged.findings.length === 0) return ''
   return `It does not stand yet. ${firstAdvice(judged) ?? judged.reasons[0] ?? ''}`.trim()
 }

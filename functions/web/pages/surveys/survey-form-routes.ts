@@ -1,10 +1,12 @@
 import type { Hono } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
+import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
 import { barToRead } from '../../access.ts'
-import { barToSurvey, zoneOf } from '../../api/surveys.ts'
 import type { WebDeps } from '../../deps.ts'
+import { barToSurvey, zoneOf } from '../../survey-place.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import { html } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
 import { electrodeByTag, readableElectrode } from './form-electrode.ts'
@@ -17,7 +19,6 @@ import {
   withTest,
 } from './form-state.ts'
 import { checkForm, handInForm } from './hand-in-form.ts'
-import { readForm } from './read-form.ts'
 import { newReference, showForm } from './show-form.ts'
 
 const MOST_FORM_BYTES = 500_000
@@ -87,7 +88,8 @@ async function takeForm(call: PageCall): Promise<Response> {
   const post = formFromPost(data)
   let state = withTest(post.state, post.shown)
   const typedId = state.values.electrodeId?.trim() ?? ''
-  let known = typedId === '' ? null : await deps.ledger.getElectrode(typedId)
+  const books = createBooksReader(deps.ledger)
+  let known = typedId === '' ? null : await books.electrodeOf(typedId)
   const byTag = known === null && typedId !== '' ? await electrodeByTag(deps, person, typedId) : null
   if (byTag) {
     known = byTag
@@ -95,7 +97,8 @@ async function takeForm(call: PageCall): Promise<Response> {
   }
   const electrode = known && barToRead(person, known.electrode) === null ? known.electrode : null
   const timeZone =
-    (await zoneOf(deps, { electrodeId: state.values.electrodeId, siteId: state.values.siteId })) ?? 'UTC'
+    (await zoneOf(deps, { electrodeId: state.values.electrodeId, siteId: state.values.siteId }, books)) ??
+    'UTC'
   const parts = { electrode, timeZone }
   if (action === 'unit-ft' || action === 'unit-m') {
     const unit = action === 'unit-ft' ? 'ft' : 'm'
@@ -109,12 +112,13 @@ async function takeForm(call: PageCall): Promise<Response> {
       ...parts,
       notice: shownNotice(state, typedId, electrode !== null, action),
     })
+  const { readForm } = await typedIn()
   const read = readForm(state, timeZone)
   if (!read.ok) return showForm(call, { state, problems: read.problems, ...parts }, 422)
-  const barred = await barToSurvey(deps, person, read.survey)
+  const barred = await barToSurvey(deps, person, read.survey, books)
   if (barred) return respondProblem(c, deps, barred)
-  if (action !== 'hand-in') return checkForm(call, state, read.survey, parts)
-  return handInForm(call, state, read.survey, parts)
+  if (action !== 'hand-in') return checkForm(call, state, read.survey, parts, books)
+  return handInForm(call, state, read.survey, parts, books)
 }
 
 function shownNotice(state: FormState, typedId: string, found: boolean, action: string): string | undefined {

@@ -3,15 +3,13 @@ import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import { plainHeading } from '../../../../shared-lib/survey/catalogue.ts'
 import { parseColumnMap } from '../../../../shared-lib/survey/column-map.ts'
 import type { ReadOptions } from '../../../../shared-lib/survey/file-plan.ts'
-
-/** Name under which what a person pointed out is kept among the column maps. */
-const nameFor = (person: Person): string => `columns of ${person.id}`.slice(0, 100)
+import { ownMapName } from '../../own-map-name.ts'
 
 /** Keeps what a sender pointed out and declared, for the next file of the same kind. */
 export async function keepOwnMap(ledger: Ledger, person: Person, options: ReadOptions): Promise<void> {
   const { columnMap, decimalSign, datePattern } = options
   if (!columnMap || columnMap.columns.length === 0) return
-  await ledger.putColumnMap(nameFor(person), {
+  await ledger.putColumnMap(ownMapName(person), {
     ...columnMap,
     ...(decimalSign ? { decimalSign } : {}),
     ...(datePattern ? { datePattern } : {}),
@@ -27,7 +25,7 @@ export async function ownOptionsFor(
   person: Person,
   headings: readonly string[],
 ): Promise<Pick<ReadOptions, 'columnMap' | 'decimalSign' | 'datePattern'> | null> {
-  const saved = (await ledger.listColumnMaps()).find(({ name }) => name === nameFor(person))
+  const saved = (await ledger.listColumnMaps()).find(({ name }) => name === ownMapName(person))
   const parsed = saved ? parseColumnMap(saved.map) : null
   if (!parsed?.ok) return null
   const there = new Set(headings.map(plainHeading))

@@ -1,7 +1,7 @@
 import type { Page, Upload } from '../../../../shared-lib/ledger/ledger.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import { errorSummary, type FormProblem, problemAt } from '../view/error-summary.ts'
-import { age, number } from '../view/format.ts'
+import { age } from '../view/format.ts'
 import { attribute, type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'
 import { paths } from '../view/paths.ts'
@@ -13,6 +13,7 @@ export interface UploadListParts {
   query: { cursor?: string }
   nowMs: number
   maxUploadBytes: number
+  mayRegister: boolean
   /** Names of saved column maps. */
   columnMaps: readonly string[]
   typed?: { decimalSign?: string; datePattern?: string; columnMap?: string }
@@ -23,7 +24,7 @@ export interface UploadListParts {
 export function uploadList(parts: UploadListParts): Html {
   const problems = parts.problems ?? []
   const problem = problemAt(problems, 'file')
-  const megabytes = number(parts.maxUploadBytes / 1_000_000, 3)
+  const megabytes = Math.floor(parts.maxUploadBytes / 1_000_000)
   return html`${errorSummary(problems)}
 <h1>Uploads</h1>
 <section class="sheet narrow"><h2>Hand in a CSV file</h2>
@@ -37,7 +38,7 @@ ${problem === undefined ? nothing : html`<p class="problem" id="file-problem">${
 ${selectControl({ id: 'decimalSign', label: 'Decimal sign', value: parts.typed?.decimalSign, none: 'As the file shows', choices: DECIMAL_SIGN_CHOICES, problems })}
 ${textControl({ id: 'datePattern', label: 'Date pattern, such as DD/MM/YYYY HH:mm', hint: 'Leave empty for ISO 8601, such as 2026-05-04T10:20.', value: parts.typed?.datePattern, problems })}
 ${parts.columnMaps.length === 0 ? nothing : selectControl({ id: 'columnMap', label: 'Column map', hint: 'A saved way to read an export with headings of its own.', value: parts.typed?.columnMap, none: 'None: the headings are those of the contract', choices: parts.columnMaps.map((name) => ({ value: name, label: name })), problems })}</details>
-<p class="actions"><button type="submit" class="main" name="action" value="look">Look it through</button> <button type="submit" name="action" value="hand-in">Hand in at once</button></p></form></section>
+<p class="actions"><button type="submit" class="main" name="action" value="look">Look it through</button> <button type="submit" name="action" value="hand-in">Hand in at once</button></p></form>${parts.mayRegister ? html`<p class="aside">A file of electrodes, limits, instruments or works goes <a href="${paths.registerFile}">into the register</a>.</p>` : nothing}</section>
 <h2>Handed in before</h2>
 ${parts.page.items.length === 0 ? html`<p class="empty">No file yet.</p>` : uploadTable(parts)}
 ${pager(paths.uploads, parts.query, parts.page.next)}`

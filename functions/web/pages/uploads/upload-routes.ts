@@ -1,28 +1,23 @@
 import type { Hono } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
-import { seesBeyondSites } from '../../access.ts'
-import { readOptions } from '../../api/upload-options.ts'
 import type { WebDeps } from '../../deps.ts'
-import { receiveUpload, seesUpload } from '../../receive-upload.ts'
 import type { WebEnv } from '../../web-env.ts'
-import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
-import type { FormProblem } from '../view/error-summary.ts'
-import { number } from '../view/format.ts'
+import { respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { draftAddress, registerDrafts, showDraft } from './draft-routes.ts'
-import { registerMending } from './mend-routes.ts'
-import { showUpload } from './show-upload.ts'
-import { type UploadListParts, uploadList } from './upload-list.ts'
+import { tooLarge } from './too-large.ts'
 
-const PAGE_SIZE = 20
 /** Room for the form's own fields and boundaries around the file. */
 const FORM_ROOM_BYTES = 20_000
+const MENDED_BYTES = 2_000_000
 
-/** Files of surveys: look through, hand in, follow, mend what was refused. */
+// What these do reads files and their tables: it is read itself when somebody first asks for it.
+const uploads = () => import('./uploads.ts')
+
+/** Files of surveys: look through, read another way, point at columns, hand in, follow, mend or download what was refused. */
 export function registerUploads(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get(
     paths.uploads,
-    signedIn(deps, (call) => showList(call, {})),
+    signedIn(deps, async (call) => (await uploads()).showList(call)),
   )
   app.post(
     paths.uploads,
@@ -30,91 +25,31 @@ export function registerUploads(app: Hono<WebEnv>, deps: WebDeps): void {
       maxSize: deps.settings.maxUploadBytes + FORM_ROOM_BYTES,
       onError: (c) => respondProblem(c, deps, 'too-large', tooLarge(deps)),
     }),
-    signedIn(deps, take),
+    signedIn(deps, async (call) => (await uploads()).take(call)),
   )
-  app.get('/uploads/:id', signedIn(deps, one))
-  registerDrafts(app, deps)
-  registerMending(app, deps)
-}
-
-function tooLarge(deps: WebDeps): string {
-  return `The file is larger than ${number(deps.settings.maxUploadBytes / 1_000_000, 3)} MB. Split it, or hand it in with “npx stakeline import FILE --to ${deps.settings.baseUrl}”.`
-}
-
-async function showList(
-  call: PageCall,
-  wrong: Pick<UploadListParts, 'typed' | 'problems'>,
-): Promise<Response> {
-  const { c, deps, person, frame } = call
-  const cursor = queryPart(c, 'cursor')
-  const listed = await deps.ledger.listUploads({
-    limit: PAGE_SIZE,
-    ...(cursor === undefined ? {} : { cursor }),
-    ...(seesBeyondSites(person) ? {} : { by: person.id }),
-  })
-  const page = { ...listed, items: listed.items.filter((upload) => seesUpload(person, upload)) }
-  const maps = await deps.ledger.listColumnMaps()
-  const body = uploadList({
-    page,
-    columnMaps: maps.map((m) => m.name),
-    query: cursor === undefined ? {} : { cursor },
-    nowMs: frame.nowMs,
-    maxUploadBytes: deps.settings.maxUploadBytes,
-    ...wrong,
-  })
-  const isWrong = (wrong.problems?.length ?? 0) > 0
-  return respond(
-    c,
-    frame,
-    { title: 'Uploads', section: paths.uploads, body, wrong: isWrong, scripts: ['upload'] },
-    isWrong ? 422 : 200,
+  app.get(
+    '/uploads/:id',
+    signedIn(deps, async (call) => (await uploads()).one(call)),
   )
-}
-
-async function take(call: PageCall): Promise<Response> {
-  const { c, deps, person } = call
-  const data = await c.req.formData().catch(() => null)
-  if (data === null)
-    return respondProblem(
-      c,
-      deps,
-      'not-readable',
-      'The file did not arrive whole. Go one page back and send it again.',
-    )
-  const file = data.get('file')
-  const text = (name: string) => String(data.get(name) ?? '').trim()
-  const typed = {
-    decimalSign: text('decimalSign'),
-    datePattern: text('datePattern'),
-    columnMap: text('columnMap'),
-  }
-  const read = await readOptions(deps.ledger, typed)
-  const problems: FormProblem[] = []
-  if (!(file instanceof File) || file.size === 0)
-    problems.push({ fieldId: 'file', message: 'Choose a CSV file that is not empty.' })
-  for (const trouble of 'troubles' in read ? read.troubles : [])
-    problems.push({ fieldId: trouble.pointer.slice(1), message: trouble.detail })
-  if (!(file instanceof File) || 'troubles' in read || problems.length > 0)
-    return showList(call, { problems, typed })
-  const received = await receiveUpload(deps, person, {
-    fileName: file.name.slice(0, 200),
-    bytes: file.stream(),
-    options: { ...read.options },
-    mostBytes: deps.settings.maxUploadBytes,
-    ...(data.get('action') === 'look' ? { draft: true as const } : {}),
-  })
-  if (received.kind === 'received') {
-    const { upload } = received
-    const address = upload.state === 'draft' ? await draftAddress(call, upload) : paths.upload(upload.id)
-    return c.redirect(address, 303)
-  }
-  const message = received.kind === 'empty' ? 'Choose a CSV file that is not empty.' : tooLarge(deps)
-  return showList(call, { problems: [{ fieldId: 'file', message }], typed })
-}
-
-async function one(call: PageCall): Promise<Response> {
-  const { c, deps, person } = call
-  const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
-  if (!upload || !seesUpload(person, upload)) return respondProblem(c, deps, 'not-found')
-  return upload.state === 'draft' ? showDraft(call, upload) : showUpload(call, upload)
+  app.post(
+    '/uploads/:id/look',
+    signedIn(deps, async (call) => (await uploads()).lookAgain(call)),
+  )
+  app.post(
+    '/uploads/:id/hand-in',
+    signedIn(deps, async (call) => (await uploads()).handIn(call)),
+  )
+  app.post(
+    '/uploads/:id/mend',
+    bodyLimit({ maxSize: MENDED_BYTES, onError: (c) => respondProblem(c, deps, 'too-large') }),
+    signedIn(deps, async (call) => (await uploads()).mend(call)),
+  )
+  app.get(
+    '/uploads/:id/refused.csv',
+    signedIn(deps, async (call) => (await uploads()).downloadProblems(call)),
+  )
+  app.get(
+    '/uploads/:id/refused-rows.csv',
+    signedIn(deps, async (call) => (await uploads()).downloadRows(call)),
+  )
 }

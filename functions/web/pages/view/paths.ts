@@ -11,10 +11,13 @@ export const paths = {
   electrodes: '/electrodes',
   electrode: (id: string) => `/electrodes/${e(id)}`,
   survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
-  record: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}/record`,
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
+  record: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
+    `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}/record`,
   site: (id: string) => `/sites/${e(id)}`,
+  compliance: (siteId: string) => `/sites/${e(siteId)}/summary`,
+  complianceCsv: (siteId: string) => `/sites/${e(siteId)}/summary.csv`,
   labels: (siteId: string) => `/sites/${e(siteId)}/labels`,
   findings: '/findings',
   findingsCsv: '/findings.csv',
@@ -30,6 +33,7 @@ export const paths = {
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
   editElectrode: '/register/electrode',
+  registerFile: '/register/file',
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',

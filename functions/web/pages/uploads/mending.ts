@@ -1,32 +1,17 @@
-import type { Hono } from 'hono'
-import { bodyLimit } from 'hono/body-limit'
 import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
 import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
 import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
 import { scanSurveyFile } from '../../../../shared-lib/survey/scan.ts'
 import type { WebDeps } from '../../deps.ts'
 import { receiveUpload, seesUpload } from '../../receive-upload.ts'
-import type { WebEnv } from '../../web-env.ts'
-import { type PageCall, pathPart, respondProblem, signedIn } from '../respond.ts'
+import { type PageCall, pathPart, respondProblem } from '../respond.ts'
 import { paths } from '../view/paths.ts'
 import { REFUSED_CSV_HEAD, refusedCsvLines } from './refused-csv.ts'
 import { mendRefused, refusedSurveysCsv } from './refused-surveys.ts'
 import { FIX_PREFIX, OF_PREFIX } from './refused-table.ts'
 import { showUpload } from './show-upload.ts'
 
-const FORM_BYTES = 2_000_000
 const READ_AT_ONCE = 200
-
-/** What was refused: mended in place and handed in again, or downloaded. */
-export function registerMending(app: Hono<WebEnv>, deps: WebDeps): void {
-  app.post(
-    '/uploads/:id/mend',
-    bodyLimit({ maxSize: FORM_BYTES, onError: (c) => respondProblem(c, deps, 'too-large') }),
-    signedIn(deps, mend),
-  )
-  app.get('/uploads/:id/refused.csv', signedIn(deps, downloadProblems))
-  app.get('/uploads/:id/refused-rows.csv', signedIn(deps, downloadRows))
-}
 
 async function visible({ c, deps, person }: PageCall): Promise<Upload | null> {
   const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
@@ -70,7 +55,7 @@ function fixesIn(data: FormData): Map<string, string> {
   return fixes
 }
 
-async function mend(call: PageCall): Promise<Response> {
+export async function mend(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   const upload = await visible(call)
   if (!upload) return respondProblem(c, deps, 'not-found')
@@ -108,7 +93,7 @@ function csvAnswer({ c }: PageCall, name: string, pieces: AsyncIterable<string>)
 }
 
 /** Everything that was refused, streamed from the store page by page: no cap. */
-async function downloadProblems(call: PageCall): Promise<Response> {
+export async function downloadProblems(call: PageCall): Promise<Response> {
   const upload = await visible(call)
   if (!upload) return respondProblem(call.c, call.deps, 'not-found')
   async function* lines(): AsyncGenerator<string> {
@@ -118,7 +103,7 @@ async function downloadProblems(call: PageCall): Promise<Response> {
   return csvAnswer(call, `refused-${upload.id}.csv`, lines())
 }
 
-async function downloadRows(call: PageCall): Promise<Response> {
+export async function downloadRows(call: PageCall): Promise<Response> {
   const { c, deps } = call
   const upload = await visible(call)
   if (!upload) return respondProblem(c, deps, 'not-found')

@@ -1,11 +1,8 @@
-import type { Hono } from 'hono'
 import type { Upload } from '../../../../shared-lib/ledger/ledger.ts'
 import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
 import { readOptions } from '../../api/upload-options.ts'
-import type { WebDeps } from '../../deps.ts'
 import { handInDraft, seesUpload } from '../../receive-upload.ts'
-import type { WebEnv } from '../../web-env.ts'
-import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { type PageCall, pathPart, queryPart, respond, respondProblem } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { paths, withQuery } from '../view/paths.ts'
 import { pointedMap } from './column-choices.ts'
@@ -14,12 +11,6 @@ import { type DraftPageParts, draftPage } from './draft-page.ts'
 import { readFileHead } from './file-head.ts'
 import { keepOwnMap, ownOptionsFor } from './own-column-map.ts'
 import { previewUpload } from './preview-upload.ts'
-
-/** A file that is looked through before it is handed in: read it another way, point at its columns, hand it in. */
-export function registerDrafts(app: Hono<WebEnv>, deps: WebDeps): void {
-  app.post('/uploads/:id/look', signedIn(deps, lookAgain))
-  app.post('/uploads/:id/hand-in', signedIn(deps, handIn))
-}
 
 export async function showDraft(
   call: PageCall,
@@ -63,7 +54,7 @@ async function ownDraft(call: PageCall): Promise<Upload | Response> {
   return upload.state === 'draft' ? upload : c.redirect(paths.upload(upload.id), 303)
 }
 
-async function lookAgain(call: PageCall): Promise<Response> {
+export async function lookAgain(call: PageCall): Promise<Response> {
   const { c, deps } = call
   const draft = await ownDraft(call)
   if (draft instanceof Response) return draft
@@ -88,7 +79,7 @@ async function lookAgain(call: PageCall): Promise<Response> {
   return c.redirect(paths.upload(draft.id), 303)
 }
 
-async function handIn(call: PageCall): Promise<Response> {
+export async function handIn(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   const draft = await ownDraft(call)
   if (draft instanceof Response) return draft

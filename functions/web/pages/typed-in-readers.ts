@@ -1,0 +1,8 @@
+export { judgeByBooks } from '../../../shared-lib/ledger/judge-record.ts'
+export {
+  parseCalibration,
+  parseElectrode,
+  parseLimit,
+  parseWork,
+} from '../../../shared-lib/survey/schema.ts'
+export { readForm } from './surveys/read-form.ts'
