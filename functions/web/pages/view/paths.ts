@@ -46,6 +46,7 @@ export const paths = {
   held: '/held',
   heldSurvey: (electrodeId: string, ref: string) => `/held/${e(electrodeId)}/${e(ref)}`,
   moveHeld: (electrodeId: string, ref: string) => `/held/${e(electrodeId)}/${e(ref)}/move`,
+  mailSettings: '/mail-settings',
   outbox: '/outbox',
   mail: (id: string) => `/outbox/${e(id)}`,
 } as const
