@@ -52,7 +52,7 @@ export function judgement(parts: JudgementParts): Html {
 <div><h3>This survey</h3><p>${validityBadge(judged.validity)}</p><p class="aside">${judged.method === 'four-point' ? '' : usableWords(judged)}</p></div>
 ${
   judged.method === 'four-point'
-    ? html`<div><h3>Soil resistivity</h3><p><span class="big">${soilWords(judged)}</span></p><p class="aside">Mean of the logarithms of what each spacing shows; the layers stand below.</p></div>`
+    ? html`<div><h3>Soil resistivity</h3><p><span class="big">${soilWords(judged)}</span></p><p class="aside">Layers: see below.</p></div>`
     : html`<div><h3>Effective resistance</h3><p><span class="big">${ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm)}</span></p><p class="aside">${valueWords(judged)}</p></div>
 <div><h3>Against the limit</h3><p>${conformityBadge(judged.conformity)}</p><p class="aside">${limitWords(judged)}</p></div>`
 }
