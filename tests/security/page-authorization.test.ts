@@ -133,6 +133,16 @@ const TABLE: Record<string, Row> = {
   'GET /held/:electrode/:ref': page(() => HELD, who(ALL_SITES, ALL_SITES)),
   // Without an electrode to move it to: it stays held, for the next row that asks.
   'POST /held/:electrode/:ref/move': form(() => `${HELD}/move`, who(ALL_SITES, ALL_SITES)),
+  // One's own address, here the engineer's; the administrator chooses for any.
+  'GET /mail-settings': page(
+    () => '/mail-settings?address=engineer%40example.org',
+    who(['engineer', 'admin'], ['engineer', 'admin']),
+  ),
+  'POST /mail-settings': form(
+    () => '/mail-settings',
+    who(['engineer', 'admin'], ['engineer', 'admin']),
+    () => ({ address: 'engineer@example.org', rest: 'daily' }),
+  ),
   'GET /due': page(() => '/due', everybody),
   'GET /due/calendar': page(() => '/due/calendar', everybody),
   'POST /due/calendar': form(() => '/due/calendar', everybody),
