@@ -1,10 +1,10 @@
 import type { Hono } from 'hono'
-import * as z from 'zod'
 import type { MailChoice } from '../../../../shared-lib/ledger/ledger.ts'
 import type { WebDeps } from '../../deps.ts'
-import { addressFor, mailChoiceSchema, USUAL_MAIL } from '../../mail-settings.ts'
+import { addressFor, USUAL_MAIL } from '../../mail-settings.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
+import { typedIn } from '../typed-in.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { paths, withQuery } from '../view/paths.ts'
 import { mailSettingsPage } from './mail-settings-page.ts'
@@ -22,7 +22,7 @@ async function show(call: PageCall): Promise<Response> {
   const asked = queryPart(c, 'address')
   const whose = addressFor(person, asked)
   if (whose === 'role-not-allowed') return respondProblem(c, deps, whose, OTHERS)
-  if (asked !== undefined && !z.email().safeParse(asked).success)
+  if (asked !== undefined && !(await typedIn()).isMailAddress(asked))
     return answer(call, null, USUAL_MAIL, [
       { fieldId: 'address', message: 'Give a mail address such as ana@example.org.' },
     ])
@@ -36,8 +36,8 @@ async function save(call: PageCall): Promise<Response> {
   const text = (name: string) => String(form.get(name) ?? '').trim()
   const whose = addressFor(person, text('address'))
   if (whose === 'role-not-allowed') return respondProblem(c, deps, whose, OTHERS)
-  if (whose.address === null || !z.email().safeParse(whose.address).success)
-    return answer(call, null, USUAL_MAIL)
+  const { isMailAddress, mailChoiceSchema } = await typedIn()
+  if (whose.address === null || !isMailAddress(whose.address)) return answer(call, null, USUAL_MAIL)
   const typed = {
     rest: text('rest') || undefined,
     digestHourUtc: Number(text('digestHourUtc') || USUAL_MAIL.digestHourUtc),
