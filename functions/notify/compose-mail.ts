@@ -99,13 +99,14 @@ export function composeMail(
       : 'These tests need a look.'
   const ended = settledLines(when.settled ?? [])
   const last = `${settings.operatorName}, stakeline. Links show; they decide nothing and open only after signing in.`
+  const choice = `${settings.baseUrl}/mail-settings`
 
   const text = [
     ...[intro, ''],
     ...full.flatMap((f) => [...silence(f), findingText(f, link(f)), '']),
     ...(more > 0 ? [`And ${more} more: ${list}`, ''] : []),
     ...(ended.length > 0 ? [ENDED, ...ended.map((line) => `- ${line}`), ''] : []),
-    ...[LOCAL_RULES, '', last],
+    ...[LOCAL_RULES, '', last, `How often mail comes to you: ${choice}`],
   ].join('\n')
 
   const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
@@ -114,7 +115,7 @@ ${full.map((f) => html`${silence(f).map((words) => html`<p><strong>${words}</str
 ${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}
 ${ended.length > 0 ? html`<h2 style="font-size:1.1em">${ENDED}</h2><ul>${ended.map((line) => html`<li>${line}</li>`)}</ul>` : ''}
 <p>${LOCAL_RULES}</p>
-<p><small>${last}</small></p>
+<p><small>${last} <a href="${choice}">How often mail comes to you</a></small></p>
 </body></html>`
 
   return {
