@@ -44,6 +44,8 @@ describe('a new tester with a phone', () => {
     await ready(page)
     expect(await next(page).textContent()).toContain('Which electrode?')
     await tap(go)
+    // Nobody types before the cursor stands in the field.
+    await page.locator('input:focus').waitFor()
     await page.keyboard.type('100')
     await tap(page.getByRole('button', { name: /DEMO-R1/ }))
     expect(await next(page).textContent()).toContain('usually stands 30 m away')

@@ -5,20 +5,20 @@ const MONTHS = 'January February March April May June July August September Octo
 /** Significant digits a resistance is shown with: never more than a display has, never fewer than a decision needs. */
 const SIGNIFICANT = 4
 
-/** Without an exponent. Not by Intl: its tables take ten milliseconds of every cold start. */
-function plain(value: number, digits: number): string {
-  const text = String(value)
-  if (!text.includes('e')) return text
-  if (Math.abs(value) >= 1) return value.toLocaleString('en-GB', { useGrouping: false })
-  const places = Math.min(20, digits - 1 - Math.floor(Math.log10(Math.abs(value))))
-  return value.toFixed(places).replace(/\.?0+$/, '')
-}
+const makeFormats = () =>
+  [20, 0].map(
+    (digits) => new Intl.NumberFormat('en-GB', { maximumFractionDigits: digits, useGrouping: false }),
+  )
+// Made once, each takes a hundred times as long to make as to use; and at first use, not in every cold start.
+let formats: Intl.NumberFormat[] | undefined
 
 /** A number as people write it: at most `digits` significant digits, decimal point, no exponent, a real minus sign. */
 export function number(value: number, digits = SIGNIFICANT): string {
   if (!Number.isFinite(value)) return 'not a number'
   const rounded = Number(value.toPrecision(digits))
-  return plain(rounded, digits).replace('-', '\u2212')
+  formats ??= makeFormats()
+  const format = formats[Math.abs(rounded) >= 10 ** digits ? 1 : 0]!
+  return format.format(rounded).replace('-', '\u2212')
 }
 
 /** A resistance with its unit. */
