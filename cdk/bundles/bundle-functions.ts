@@ -6,6 +6,16 @@ import { buildClient } from '../../functions/web/client/build-client.ts'
 const ROOT = join(import.meta.dirname, '../..')
 
 /**
+ * What the SDK imports when it needs it, which on Lambda it never does: ways to credentials beyond the environment, which has them and
+ * is asked first, and the name of a browser. Together they would be a tenth of each bundle.
+ */
+const NOT_ON_LAMBDA = [
+  'bowser',
+  ...['ini', 'process', 'sso', 'web-identity'].map((way) => `@aws-sdk/credential-provider-${way}`),
+  '@smithy/credential-provider-imds',
+]
+
+/**
  * How each function is bundled: its own code, the SDK clients it uses and nothing from outside, for Node 24. Compiled code is not
  * shipped along: Node keeps it by its own version, processor, flags and user, none of which are those of the machine that deploys.
  */
@@ -23,8 +33,7 @@ export const BUNDLE_OPTIONS = {
   },
   // What is imported on first use (a rarely asked route, credentials that Lambda never needs) is a file of its own, unread until then.
   splitting: true,
-  // The SDK asks it for the name of a browser, in browsers only: 34 kB that no function ever reads.
-  external: ['bowser'],
+  external: NOT_ON_LAMBDA,
   outExtension: { '.js': '.mjs' },
   entryNames: 'index',
   chunkNames: 'part-[hash]',

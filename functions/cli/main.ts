@@ -1,4 +1,4 @@
-import { tmpdir } from 'node:os'
+import { availableParallelism, tmpdir } from 'node:os'
 import type { OneMachine } from './one-machine.ts'
 import { runCli } from './run-cli.ts'
 import type { Surroundings } from './surroundings.ts'
@@ -19,6 +19,7 @@ const surroundings: Surroundings = {
   dataFolder: env.STAKELINE_DATA || '.stakeline',
   token: env.STAKELINE_TOKEN,
   animate: process.stderr.isTTY === true && !env.NO_COLOR && env.TERM !== 'dumb',
+  cores: availableParallelism(),
   nowMs: () => Date.now(),
   oneMachine: async () => ((await import(ONE_MACHINE)) as { oneMachine: OneMachine }).oneMachine,
   onEnd: endings.onEnd,

@@ -14,6 +14,8 @@ export interface Surroundings {
   token: string | undefined
   /** False when NO_COLOR is set, TERM is `dumb`, or stderr is no terminal: no moving parts, no control codes. */
   animate: boolean
+  /** Processors this process may use. */
+  cores: number
   nowMs(): number
   /** What can be done with the data folder while no service runs on it. */
   oneMachine(): Promise<OneMachine>

@@ -1,11 +1,12 @@
 import { html } from 'hono/html'
-import type { FindingItem, Untold } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem, Settled, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
 import { FINDING_CODES } from '../../shared-lib/survey/finding.ts'
 import { sha256Hex } from '../../shared-lib/survey/sha256.ts'
 import { findingHtml } from './finding-html.ts'
 import { findingText } from './finding-text.ts'
 import { titleOf } from './mail-words.ts'
+import { settledLines } from './settled-lines.ts'
 
 export interface MailSettings {
   operatorName: string
@@ -17,6 +18,7 @@ export interface MailSettings {
 
 /** Findings told in full; the rest is counted and linked. */
 const IN_FULL = 10
+const ENDED = 'What you were told of before and is settled now:'
 const LOCAL_RULES =
   "Local law, the operator's rules and the person in control of the system come first. Open no earth on the strength of this mail."
 
@@ -74,7 +76,7 @@ export function composeMail(
   recipient: string,
   findings: FindingItem[],
   told: Untold[],
-  when: { urgent: boolean; atMs: number },
+  when: { urgent: boolean; atMs: number; settled?: readonly Settled[] },
   settings: MailSettings,
 ): OutgoingMail {
   const sorted = [...findings].sort(worstFirst)
@@ -95,21 +97,25 @@ export function composeMail(
     : allOld
       ? 'These come from earlier tests that were handed in now.'
       : 'These tests need a look.'
+  const ended = settledLines(when.settled ?? [])
   const last = `${settings.operatorName}, stakeline. Links show; they decide nothing and open only after signing in.`
+  const choice = `${settings.baseUrl}/mail-settings`
 
   const text = [
     ...[intro, ''],
     ...full.flatMap((f) => [...silence(f), findingText(f, link(f)), '']),
     ...(more > 0 ? [`And ${more} more: ${list}`, ''] : []),
-    ...[LOCAL_RULES, '', last],
+    ...(ended.length > 0 ? [ENDED, ...ended.map((line) => `- ${line}`), ''] : []),
+    ...[LOCAL_RULES, '', last, `How often mail comes to you: ${choice}`],
   ].join('\n')
 
   const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
 <p>${intro}</p>
 ${full.map((f) => html`${silence(f).map((words) => html`<p><strong>${words}</strong></p>`)}${findingHtml(f, link(f))}`)}
 ${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}
+${ended.length > 0 ? html`<h2 style="font-size:1.1em">${ENDED}</h2><ul>${ended.map((line) => html`<li>${line}</li>`)}</ul>` : ''}
 <p>${LOCAL_RULES}</p>
-<p><small>${last}</small></p>
+<p><small>${last} <a href="${choice}">How often mail comes to you</a></small></p>
 </body></html>`
 
   return {

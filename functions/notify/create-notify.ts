@@ -1,12 +1,13 @@
 import * as z from 'zod/mini'
 import { isAnswered } from '../../shared-lib/ledger/escalation.ts'
-import type { FindingItem, Ledger, Untold } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem, Ledger, Settled, Untold } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { handleBatch, type Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Mail } from '../../shared-lib/ports/mail.ts'
 import type { QueueHandler } from '../../shared-lib/ports/queue.ts'
 import { composeMail, type MailSettings } from './compose-mail.ts'
 import { mayWrite, withMail } from './mail-budget.ts'
+import { mayBeTold } from './mail-choice.ts'
 
 export interface NotifyDeps {
   ledger: Ledger
@@ -24,23 +25,30 @@ export interface NotifyDeps {
 }
 
 const message = z.object({ recipient: z.string() })
+/** So many ends are told in one mail; the others with the next. */
+const MOST_ENDED = 30
 /** An entry whose finding is not there yet is younger than this while compare is still writing. */
 const COMPARE_MAY_TAKE_MS = 10 * 60_000
 
 /**
  * notify: what an engineer has not been told yet -> mail. Each urgent finding alone and at once; all others together, when no more
  * have come for the hold time (it serves as undo and as grouping), or when the oldest has waited long enough. Who has had the day's
- * mails gets the rest with the next: the sweep asks again.
+ * mails gets the rest with the next: the sweep asks again. Each ordinary mail also says, once, how what was told before has ended.
  */
 export function createNotify(deps: NotifyDeps): QueueHandler {
   const { ledger, clock, settings } = deps
 
   type Live = { entry: Untold; finding: FindingItem }
 
-  async function send(recipient: string, live: Live[], urgent: boolean): Promise<void> {
+  async function send(
+    recipient: string,
+    live: Live[],
+    urgent: boolean,
+    settled: Settled[] = [],
+  ): Promise<void> {
     const told = live.map((l) => l.entry)
     const findings = live.map((l) => l.finding)
-    const mail = composeMail(recipient, findings, told, { urgent, atMs: clock.nowMs() }, settings)
+    const mail = composeMail(recipient, findings, told, { urgent, atMs: clock.nowMs(), settled }, settings)
     await deps.mail.send(mail)
     await ledger.markTold(told, { messageId: mail.messageId, atIso: new Date(clock.nowMs()).toISOString() })
     deps.log({ level: 'info', message: 'told', findings: findings.length, urgent })
@@ -80,18 +88,23 @@ export function createNotify(deps: NotifyDeps): QueueHandler {
     for (const entry of waiting.filter((w) => w.urgent))
       for (const live of await stillOpen([entry])) await send(recipient, [live], true)
 
-    const rest = waiting.filter((w) => !w.urgent)
+    const ordinary = waiting.filter((w) => !w.urgent)
     const nowMs = clock.nowMs()
     // More is still coming: each later entry brings a message of its own, so this one may go.
-    if (isComing(rest, nowMs)) return
-    const live = await stillOpen(rest)
+    if (ordinary.length === 0 || isComing(ordinary, nowMs)) return
+    const live = await stillOpen(mayBeTold(ordinary, await ledger.mailChoice(recipient), nowMs))
     if (live.length === 0) return
     const { mailsADay } = settings
-    if (mailsADay === null) return send(recipient, live, false)
-    const sentAtMs = await ledger.mailTimes(recipient)
-    if (!mayWrite(sentAtMs, nowMs, mailsADay)) return
-    await send(recipient, live, false)
-    await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
+    const sentAtMs = mailsADay === null ? [] : await ledger.mailTimes(recipient)
+    if (mailsADay !== null && !mayWrite(sentAtMs, nowMs, mailsADay)) return
+    const settled = (await ledger.settledSince(recipient)).slice(0, MOST_ENDED)
+    await send(recipient, live, false, settled)
+    if (mailsADay !== null) await ledger.putMailTimes(recipient, withMail(sentAtMs, nowMs))
+    if (settled.length > 0)
+      await ledger.markSettledTold(
+        recipient,
+        settled.map((s) => s.findingId),
+      )
   }
 
   return (event) => handleBatch(event, async (body) => notify(message.parse(body).recipient), deps.log)

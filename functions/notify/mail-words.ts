@@ -1,6 +1,7 @@
 import { CAUTIONS } from '../../shared-lib/evaluate/cautions.ts'
 import { readEvidence } from '../../shared-lib/history/evidence.ts'
 import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import { factTerm } from '../../shared-lib/survey/fact-term.ts'
 import type { FindingCode } from '../../shared-lib/survey/finding.ts'
 
 /** Findings whose next step may lead a person's hand to the electrode's conductor or its link. */
@@ -68,12 +69,11 @@ export function factRows(f: FindingItem, withTable: boolean): [name: string, val
     .filter(
       ([k, v]) => (typeof v === 'number' || typeof v === 'string') && !(withTable && TOLD_ELSEWHERE.has(k)),
     )
-    .map(([k, v]) => [spaced(k), typeof v === 'number' ? plainNumber(v) : String(v)])
+    .map(([k, v]) => [termOf(k), typeof v === 'number' ? numberWords(k, v) : String(v)])
 }
 
-/** `expectedOhm` -> `expected ohm`. */
-const spaced = (key: string): string =>
-  key
-    .replace(/([a-z0-9])([A-Z])/g, '$1 $2')
-    .replace(/([A-Z])([A-Z][a-z])/g, '$1 $2')
-    .toLowerCase()
+const numberWords = (key: string, value: number): string =>
+  /probability$/i.test(key) ? chanceWords(value) : plainNumber(value)
+
+/** The words and unit that the pages have for a key of the evidence; a mail writes its units out. */
+const termOf = (key: string): string => factTerm(key).replace('Ω·m', 'ohm-metres').replace('Ω', 'ohm')

@@ -1,8 +1,9 @@
 import type { Electrode } from '../survey/register.ts'
-import { type ExpectedResistance, expectedResistance } from './electrode-resistance.ts'
+import { expectedResistance } from './electrode-resistance.ts'
 import { electrodeShape, relativeStrengthM } from './electrode-shape.ts'
 import { surfaceKernelPerM } from './field/two-layer-soil.ts'
 import { fieldSoil, type LayeredSoil } from './layered-soil.ts'
+import type { ExpectedResistance } from './registered.ts'
 import { rodInUpperLayerResistanceOhm, USUAL_ROD_DIAMETER_M } from './rods.ts'
 
 /** What the estimate over two layers is wrong by against the field calculation, relative (rms over soils, see the tests). */

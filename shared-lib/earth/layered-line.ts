@@ -51,7 +51,7 @@ const DEPTHS_M: readonly (readonly [number, number])[] = [
   [25, 0.2],
 ]
 /** How much of the belief goes to uniform soil before a reading is seen. Our own estimate, no source. */
-const UNIFORM_SHARE = 0.6
+const UNIFORM_SHARE = 0.65
 
 function guesses(contrasts: typeof CONTRASTS, depths: typeof DEPTHS_M): SoilGuess[] {
   const total =

@@ -1,10 +1,12 @@
+import { densestPlace, halfInterval } from './belief-shape.ts'
+
 /** What is believed of R after all models have spoken. */
 export interface Belief {
-  /** The middle of the belief: as much of it lies above as below. Nearer the truth than the mean where a few models lie far off. */
+  /** Where the belief is thickest: nearer the truth than its mean or its median where some models lie far off to one side. */
   value: number
   /** Standard deviation within the models. */
   within: number
-  /** Half of what reaches from the middle to 95 % of the models: with k = 2 the coverage interval of JCGM 101, 7.7. */
+  /** What the models' differing adds to `within`, so that both together with k = 2 are the coverage interval of JCGM 101, 7.7. */
   between: number
   /** ln of the evidence, for comparing explanations of the same readings; −Infinity when no model had an answer. */
   logEvidence: number
@@ -17,12 +19,15 @@ export interface Belief {
 interface OpenBelief {
   /** A model's answer with the logarithm of its weight; `uniform` is 1 for uniform soil. */
   add(log: number, value: number, variance: number, uniform: number, noise: number): void
-  result(): Belief
+  /** What is believed. With less evidence than `leastEvidence` nobody will ask how far the models differ, and `between` stays 0. */
+  result(leastEvidence?: number): Belief
 }
 
 /** A model this much less likely than the best (in ln) cannot be seen in the result. */
 const NEGLIGIBLE = 16
 const BINS = 128
+/** As a share of the value: models farther from it than this do not move it. Chosen on simulated surveys, where 4 to 12 % do alike. */
+const REACH = 0.07
 
 // Scratch, used again from call to call: one belief is open at a time, and nothing here awaits.
 let logs = new Float64Array(0)
@@ -54,11 +59,11 @@ export function openBelief(most: number): OpenBelief {
       noises[size] = noise
       size++
     },
-    result: () => summary(size, top),
+    result: (leastEvidence = Number.NEGATIVE_INFINITY) => summary(size, top, leastEvidence),
   }
 }
 
-function summary(size: number, top: number): Belief {
+function summary(size: number, top: number, leastEvidence: number): Belief {
   let total = 0
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
@@ -84,21 +89,37 @@ function summary(size: number, top: number): Belief {
     const bin = Math.floor((values[i]! - low) / step)
     bins[bin < 0 ? 0 : bin < BINS ? bin : BINS - 1]! += logs[i]!
   }
-  const value = low + step * binOfShare(total / 2)
+  const median = low + step * binOfShare(total / 2)
+  const reachBins = (REACH * Math.abs(median)) / step
+  const value = reachBins > 1 ? low + step * densestPlace(bins, (median - low) / step, reachBins) : median
+  const within = Math.sqrt(variance / total)
+  const logEvidence = top + Math.log(total)
+  return {
+    value,
+    within,
+    between: logEvidence < leastEvidence ? 0 : betweenModels(size, value, within, total, low, high),
+    logEvidence,
+    uniformShare: uniform / total,
+    noise: noise / total,
+  }
+}
+
+function betweenModels(
+  size: number,
+  value: number,
+  within: number,
+  total: number,
+  low: number,
+  high: number,
+): number {
   const reach = Math.max(value - low, high - value) / BINS || 1e-12
   bins.fill(0)
   for (let i = 0; i < size; i++) {
     const bin = Math.floor(Math.abs(values[i]! - value) / reach)
     bins[bin < BINS ? bin : BINS - 1]! += logs[i]!
   }
-  return {
-    value,
-    within: Math.sqrt(variance / total),
-    between: 0.5 * reach * binOfShare(0.95 * total),
-    logEvidence: top + Math.log(total),
-    uniformShare: uniform / total,
-    noise: noise / total,
-  }
+  const half = 0.5 * reach * halfInterval(bins, within / reach, total)
+  return Math.sqrt(Math.max(0, half * half - within * within))
 }
 
 /** Where in the bins the weights add up to `wanted`, in bins. */

@@ -2,7 +2,7 @@
  * The thresholds of the judgement, in one place. Common practice where no source is named; an operator may set his own.
  * A change of any of them is a new JUDGE_VERSION.
  */
-export const JUDGE_VERSION = '3'
+export const JUDGE_VERSION = '4'
 
 export const DEFAULTS = {
   /** Spread of the readings at 52 to 72 %, less two digits: fair, doubtful above, invalid above, %. */
@@ -29,8 +29,8 @@ export const DEFAULTS = {
    * Belief in a slip (a wrong reading, two exchanged ones) and in an unrecorded angle from which a survey is doubted: repeating two readings
    * costs less than believing a wrong value, and an angle always reads low.
    */
-  slipFrom: 0.2,
-  angleFrom: 0.15,
+  slipFrom: 0.33,
+  angleFrom: 0.2,
   /** Belief in an unrecorded angle from which somebody besides the crew is told. */
   angleWarnedFrom: 0.5,
   /** IEC 61557-5 (from memory): at most 50 kohm or 100 times the earth's resistance for each auxiliary stake; 3 V interference. */
@@ -43,6 +43,8 @@ export const DEFAULTS = {
   unknownAccuracyDigits: 3,
   /** Below this the leads and their layout count, ohm. */
   leadEffectBelowOhm: 1,
+  /** Standard uncertainty of a lead or a known earth that is taken off the reading, as a share of it. */
+  takenOffShare: 0.05,
   /** Fewer digits of the display than this make the number itself doubtful. */
   resolutionDigits: 20,
 } as const

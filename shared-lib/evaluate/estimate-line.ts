@@ -28,6 +28,9 @@ export interface LineEstimate {
   parts: UncertaintyPart[]
 }
 
+/** An angle is written down as judged by eye: with k = 2 half of what it corrects is doubted. Common practice, no source. */
+const ANGLE_SHARE = 0.25
+
 /** More readings than this are thinned: the answer no longer changes, the cost would. */
 const MOST_READINGS = 40
 
@@ -60,6 +63,7 @@ export function estimateLine(line: Line): LineEstimate | null {
   const result = combine(explanations)
   const resistanceOhm = result.value * typicalOhm
   if (!Number.isFinite(resistanceOhm)) return null
+  const angleCorrectionOhm = line.angleRecorded && line.angleDeg > 0 ? Math.abs(resistanceOhm - meanOhm) : 0
   return {
     resistanceOhm,
     resultBy: 'model-average',
@@ -69,15 +73,15 @@ export function estimateLine(line: Line): LineEstimate | null {
     noise: result.noise,
     uniformShare: explanations[0]!.found.uniformShare,
     scatterPercent: scatterPercent(line, readings, explanations),
-    angleCorrectionPercent:
-      line.angleRecorded && line.angleDeg > 0 && meanOhm > 0
-        ? 100 * Math.abs(resistanceOhm / meanOhm - 1)
-        : 0,
+    angleCorrectionPercent: meanOhm > 0 ? (100 * angleCorrectionOhm) / meanOhm : 0,
     explanations,
     parts: [
       ...instrumentParts(line.accuracy, resistanceOhm),
       { name: 'repeatability, stakes and display', standardOhm: result.within * typicalOhm },
       { name: 'soil, position and model', standardOhm: result.between * typicalOhm },
+      ...(angleCorrectionOhm > 0
+        ? [{ name: 'angle between the leads', standardOhm: ANGLE_SHARE * angleCorrectionOhm }]
+        : []),
     ],
   }
 }

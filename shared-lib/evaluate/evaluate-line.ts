@@ -52,7 +52,11 @@ export function evaluateLine(survey: Survey, context: EvaluationContext, verdict
   if (new Set(line.readings.map((reading) => reading.potentialProbeM)).size < 2)
     verdict.refuse('Fewer than two usable positions: nothing shows whether the place was right.')
   const leadOhm = survey.connection === '3-wire' ? (survey.earthLeadOhm ?? 0) : 0
-  if (leadOhm > 0) verdict.note(`The lead to the electrode (${inOhm(leadOhm)}) was taken off.`)
+  if (leadOhm >= value) verdict.doubt(`The lead to the electrode (${inOhm(leadOhm)}) is more than was read.`)
+  else if (leadOhm > 0) {
+    verdict.note(`The lead to the electrode (${inOhm(leadOhm)}) was taken off.`)
+    parts.push({ name: 'lead taken off', standardOhm: DEFAULTS.takenOffShare * leadOhm })
+  }
   return {
     resistanceOhm: leadOhm < value ? value - leadOhm : value,
     parts,

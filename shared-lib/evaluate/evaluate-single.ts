@@ -1,6 +1,7 @@
 import { soundingPoints } from '../earth/site-soil.ts'
 import { fitSoil } from '../earth/two-layer-sounding.ts'
 import type { Survey } from '../survey/survey.ts'
+import { DEFAULTS } from './defaults.ts'
 import type { EvaluationContext } from './evaluation.ts'
 import { accuracyOf, instrumentParts } from './instrument.ts'
 import { judgeOpenElectrode } from './judge-safety.ts'
@@ -25,16 +26,18 @@ export function evaluateSingle(survey: Survey, context: EvaluationContext, verdi
     return NO_VALUE
   }
   const meanOhm = values.reduce((sum, value) => sum + value, 0) / values.length
-  const lead = survey.method === 'two-point' ? (survey.leadResistanceOhm ?? 0) : 0
-  const known = survey.method === 'known-earth' ? (survey.knownOhm ?? 0) : 0
+  const known = survey.method === 'known-earth' ? sizeOf(survey.knownOhm) : 0
+  const lead = leadOf(survey)
   const takenOff = lead + known
-  const resistanceOhm = Math.max(0, meanOhm - (Number.isFinite(takenOff) ? Math.max(0, takenOff) : 0))
-  if (takenOff > 0)
-    verdict.note(`${inOhm(takenOff)} was taken off (${lead > 0 ? 'leads' : 'the known earth'}).`)
+  const resistanceOhm = Math.max(0, meanOhm - takenOff)
+  if (takenOff > 0) {
+    const what = [...(lead > 0 ? ['leads'] : []), ...(known > 0 ? ['the known earth'] : [])]
+    verdict.note(`${inOhm(takenOff)} was taken off (${what.join(' and ')}).`)
+  }
   if (takenOff > meanOhm) verdict.doubt('More was taken off than was read.')
   const accuracy = accuracyOf(context.calibration, values)
   const parts = instrumentParts(accuracy, meanOhm)
-  if (takenOff > 0) parts.push({ name: 'what was taken off', standardOhm: 0.05 * takenOff })
+  if (takenOff > 0) parts.push({ name: 'what was taken off', standardOhm: DEFAULTS.takenOffShare * takenOff })
   if (values.length > 1) {
     const squares = values.reduce((sum, value) => sum + (value - meanOhm) ** 2, 0)
     parts.push({
@@ -48,6 +51,24 @@ export function evaluateSingle(survey: Survey, context: EvaluationContext, verdi
   if (survey.method === 'check-resistor') judgeCheckResistor(survey, meanOhm, accuracy, verdict)
   return { ...NO_VALUE, resistanceOhm, parts, resultBy: 'reading', meanOhm }
 }
+
+/** Leads that lie within the reading, ohm: between two terminals both of them, with three wires the one to the electrode. */
+function leadOf(survey: Survey): number {
+  switch (survey.method) {
+    case 'two-point':
+    case 'known-earth':
+      return sizeOf(survey.leadResistanceOhm)
+    case 'selective':
+    case 'high-frequency':
+    case 'current-injection':
+      return survey.connection === '3-wire' ? sizeOf(survey.earthLeadOhm) : 0
+    default:
+      return 0
+  }
+}
+
+const sizeOf = (ohm: number | undefined): number =>
+  ohm !== undefined && Number.isFinite(ohm) ? Math.max(0, ohm) : 0
 
 /** What a reading of a four-point survey may miss by before the survey is doubted, relative. Our own estimate, no source. */
 const SOUNDING_MISFIT = 0.25

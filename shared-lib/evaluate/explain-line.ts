@@ -35,6 +35,9 @@ const TWO_BAD_NEEDS = 6
 /** No reading farther than this from the curve: a slip so small could neither be told from noise nor matter. */
 const SLIP_NEEDS = 0.02
 
+/** An explanation this much less likely than the line as recorded (in ln) is not asked for the spread of its models. */
+const UNLIKELY = 5
+
 /** All explanations worth naming, most probable first; probabilities add up to one. Empty when no model has an answer. */
 export function explainLine(
   data: LineValues,
@@ -50,13 +53,15 @@ export function explainLine(
   ]
   const n = data.value.length
   if (n >= 3 && !found.residuals.every((off) => Math.abs(off) < SLIP_NEEDS))
-    addSlips(models, data, found.residuals, list)
+    addSlips(models, data, found, list)
   if (n >= ANGLE_NEEDS && !angleRecorded)
     for (const angleDeg of ANGLES) {
-      const turned = weighModels(lineModels(shape, soils, { ...geometry, angleDeg }), data)
+      const prior = Math.log(OTHER_ANGLE / ANGLES.length)
+      const least = found.logEvidence - UNLIKELY - prior
+      const turned = weighModels(lineModels(shape, soils, { ...geometry, angleDeg }), data, -1, -1, least)
       list.push({
         explanation: { kind: 'other-angle', angleDeg, probability: 0, found: turned },
-        log: turned.logEvidence + Math.log(OTHER_ANGLE / ANGLES.length),
+        log: turned.logEvidence + prior,
       })
     }
   if (list.length === 1)
@@ -77,39 +82,40 @@ interface Candidate {
 function addSlips(
   models: LineModels,
   data: LineValues,
-  residuals: readonly number[],
+  { residuals, logEvidence }: Weighed,
   list: Candidate[],
 ): void {
   const n = data.value.length
+  const least = logEvidence - UNLIKELY
   const lnBad = (index: number, range: number) => -Math.log(range * Math.max(1e-6, data.value[index]!))
   for (const index of farthest(residuals)) {
-    const found = weighModels(models, data, index)
+    const prior = Math.log(ONE_BAD / n) + lnBad(index, BAD_RANGE_LN)
+    const found = weighModels(models, data, index, -1, least - prior)
     list.push({
       explanation: { kind: 'one-bad', index, probability: 0, found },
-      log: found.logEvidence + Math.log(ONE_BAD / n) + lnBad(index, BAD_RANGE_LN),
+      log: found.logEvidence + prior,
     })
   }
   const pairs = (n * (n - 1)) / 2
   if (n >= TWO_BAD_NEEDS)
     for (const [first, second] of farthestPairs(residuals)) {
-      const found = weighModels(models, data, first, second)
+      const prior =
+        Math.log(TWO_BAD / pairs) + lnBad(first, TWO_BAD_RANGE_LN) + lnBad(second, TWO_BAD_RANGE_LN)
+      const found = weighModels(models, data, first, second, least - prior)
       list.push({
         explanation: { kind: 'two-bad', first, second, probability: 0, found },
-        log:
-          found.logEvidence +
-          Math.log(TWO_BAD / pairs) +
-          lnBad(first, TWO_BAD_RANGE_LN) +
-          lnBad(second, TWO_BAD_RANGE_LN),
+        log: found.logEvidence + prior,
       })
     }
   for (const [first, second] of fallingPairs(data.value)) {
     const value = Float64Array.from(data.value)
     value[first] = data.value[second]!
     value[second] = data.value[first]!
-    const found = weighModels(models, { ...data, value })
+    const prior = Math.log(SWAPPED / pairs)
+    const found = weighModels(models, { ...data, value }, -1, -1, least - prior)
     list.push({
       explanation: { kind: 'swapped', first, second, probability: 0, found },
-      log: found.logEvidence + Math.log(SWAPPED / pairs),
+      log: found.logEvidence + prior,
     })
   }
 }

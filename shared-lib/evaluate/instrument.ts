@@ -31,17 +31,23 @@ export function accuracyOf(calibration: Calibration | undefined, readingsOhm: re
   }
 }
 
-/** Standard uncertainties of a reading of `valueOhm`: the stated limits taken as rectangular (JCGM 100, 4.3.7). Rounding of the display is part of stated digits. */
+/**
+ * Standard uncertainties of a reading of `valueOhm`: the stated limits taken as rectangular (JCGM 100, 4.3.7). The share of the value is the
+ * instrument's gain and the digits are its zero and its rounding: two causes that know nothing of each other, so two contributions.
+ */
 export function instrumentParts(accuracy: Accuracy, valueOhm: number): UncertaintyPart[] {
-  const limitOhm = (accuracy.percent / 100) * Math.abs(valueOhm) + accuracy.digits * accuracy.stepOhm
+  const ofValueOhm = (accuracy.percent / 100) * Math.abs(valueOhm)
+  // Rounding is part of stated digits.
+  const digitsOhm = accuracy.digits >= 1 ? accuracy.digits * accuracy.stepOhm : 0.5 * accuracy.stepOhm
   return [
     {
-      name: accuracy.known ? 'instrument' : 'instrument (not known: 5 % and 3 digits)',
-      standardOhm: limitOhm / Math.sqrt(3),
+      name: accuracy.known ? 'instrument' : 'instrument (not known: 5 %)',
+      standardOhm: ofValueOhm / Math.sqrt(3),
     },
-    ...(accuracy.digits >= 1
-      ? []
-      : [{ name: 'display step', standardOhm: accuracy.stepOhm / Math.sqrt(12) }]),
+    {
+      name: accuracy.known ? 'digits of the display' : 'digits of the display (not known: 3)',
+      standardOhm: digitsOhm / Math.sqrt(3),
+    },
   ]
 }
 

@@ -38,9 +38,15 @@ function levelsOf(...levels: [noise: number, weight: number][]): NoiseLevels {
 /**
  * Weighs every soil, origin and noise level by how well it explains the readings (Bayesian model average). For each the model is linear in
  * R (nothing known beforehand) and in the strength s (known within its doubt), so its evidence has a closed form. `leftOut` and `alsoOut` are
- * the indexes of readings to be disregarded, −1 for none.
+ * the indexes of readings to be disregarded, −1 for none; `leastEvidence` as in `belief.ts`.
  */
-export function weighModels(models: LineModels, data: LineValues, leftOut = -1, alsoOut = -1): Weighed {
+export function weighModels(
+  models: LineModels,
+  data: LineValues,
+  leftOut = -1,
+  alsoOut = -1,
+  leastEvidence?: number,
+): Weighed {
   const { count, positions: n, fall, own } = models
   const y = data.value
   const few = n <= FEW
@@ -136,5 +142,5 @@ export function weighModels(models: LineModels, data: LineValues, leftOut = -1, 
   const residuals: number[] = []
   if (bestModel >= 0)
     for (let i = 0; i < n; i++) residuals.push(y[i]! - bestValue + bestStrength * fall[bestModel * n + i]!)
-  return { ...belief.result(), residuals }
+  return { ...belief.result(leastEvidence), residuals }
 }

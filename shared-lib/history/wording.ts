@@ -120,7 +120,7 @@ export function comparisonFinding(
 }
 
 /** The comparison as plain JSON. */
-function comparisonEvidence(c: Comparison): Record<string, unknown> {
+export function comparisonEvidence(c: Comparison): Record<string, unknown> {
   return {
     resistanceOhm: rounded(c.resistanceOhm, 4),
     expectedOhm: rounded(c.expectedOhm),

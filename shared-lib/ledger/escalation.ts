@@ -101,6 +101,7 @@ export async function escalate(deps: EscalationDeps, what: 'urgent' | 'warning')
         recipient,
         findingId: f.id,
         electrodeId: f.electrodeId,
+        siteId: f.siteId,
         urgent: f.severity === 'urgent',
         old: false,
         queuedAtMs: nowMs,

@@ -10,6 +10,16 @@ export function findingId(electrodeId: string, surveyRef: string, code: FindingC
   return `${inBase64url(electrodeId)}.${inBase64url(surveyRef)}.${code}`
 }
 
+/** What a finding's id says by itself, for one that is no longer stored; null when the text is no such id. */
+export function partsOfFindingId(
+  id: string,
+): { electrodeId: string; surveyRef: string; code: string } | null {
+  const electrodeId = electrodeOfFinding(id)
+  const [, ref, code] = id.split('.')
+  if (electrodeId === null || ref === undefined || code === undefined) return null
+  return { electrodeId, surveyRef: Buffer.from(ref, 'base64url').toString(), code }
+}
+
 /** The electrode a finding's id names, or null when the text is no such id. */
 export function electrodeOfFinding(id: string): string | null {
   if (id.length > 1000 || !/^[A-Za-z0-9_-]+\.[A-Za-z0-9_.-]+$/.test(id)) return null

@@ -241,6 +241,17 @@ export const toldKey = (recipient: string, findingId: string): ItemKey => ({
   pk: toldPk(recipient),
   sk: findingId,
 })
+/** Told, and whoever was told has not yet heard how it ended. */
+export const toldOpenPk = (recipient: string): string => `TO#${part(recipient)}`
+export const toldOpenKey = (recipient: string, findingId: string): ItemKey => ({
+  pk: toldOpenPk(recipient),
+  sk: findingId,
+})
+/** An address is one whatever its capitals. */
+export const mailChoiceKey = (recipient: string): ItemKey => ({
+  pk: `MC#${part(recipient.trim().toLowerCase())}`,
+  sk: 'MC',
+})
 /** When mail went to somebody lately. */
 export const mailTimesKey = (recipient: string): ItemKey => ({ pk: `TM#${part(recipient)}`, sk: 'TM' })
 export const untoldShardPk = (shard: string): string => `UU#${shard}`

@@ -33,6 +33,7 @@ export function createTelling({ ledger, notifyQueue, clock, settings }: TellingD
       recipient: finding.responsibleEmail ?? settings.fallbackEmail,
       findingId: finding.id,
       electrodeId: finding.electrodeId,
+      siteId: finding.siteId,
       urgent,
       old: !urgent && late > settings.oldAfterDays * DAY_MS,
       queuedAtMs: clock.nowMs(),

@@ -1,16 +1,22 @@
+import { electrodeOfFinding } from './finding-id.ts'
+import { findingOf } from './finding-rows.ts'
 import {
   afterRecipient,
   allShards,
+  findingKey,
   idOf,
+  mailChoiceKey,
   mailTimesKey,
   SHARDS,
   toldKey,
+  toldOpenKey,
+  toldOpenPk,
   untoldKey,
   untoldListing,
   untoldPk,
   untoldShardPk,
 } from './keys.ts'
-import type { Ledger, Untold } from './ledger.ts'
+import type { Ledger, MailChoice, Untold } from './ledger.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'
@@ -22,9 +28,16 @@ type TellingArea = Pick<
   | 'listRecipientsWithUntold'
   | 'markTold'
   | 'wasTold'
+  | 'settledSince'
+  | 'markSettledTold'
+  | 'mailChoice'
+  | 'putMailChoice'
   | 'mailTimes'
   | 'putMailTimes'
 >
+
+/** So many of what somebody was told are looked at for their end, in one read of keys and one of findings. */
+const MOST_THREADS = 300
 
 /** Does what was told cover this news? A finding told as a warning that has become urgent is news once more. */
 const covers = (told: Row | undefined, news: Untold): boolean =>
@@ -99,7 +112,9 @@ export function tellingArea(table: TableAccess): TellingArea {
       const rows = untold.map((u) =>
         row(toldKey(u.recipient, u.findingId), { messageId, toldAt: atIso, urgent: u.urgent }),
       )
-      await table.writeMany(rows)
+      const threads = untold.map((u) => row(toldOpenKey(u.recipient, u.findingId), { messageId }))
+      // What was told to nobody has no end that anybody waits for.
+      await table.writeMany(messageId.startsWith('none:') ? rows : [...rows, ...threads])
       await table.writeMany(
         [],
         untold.map((u) => untoldKey(u.recipient, u.findingId)),
@@ -109,6 +124,32 @@ export function tellingArea(table: TableAccess): TellingArea {
     async wasTold(recipient, findingIds) {
       const told = await table.getMany(findingIds.map((id) => toldKey(recipient, id)))
       return new Set([...told.values()].map((r) => r.sk))
+    },
+
+    async settledSince(recipient) {
+      const { rows } = await table.query({ partition: toldOpenPk(recipient), limit: MOST_THREADS })
+      const keyOf = (id: string) => findingKey(electrodeOfFinding(id) ?? '', id)
+      const stored = await table.getMany(rows.map((r) => keyOf(r.sk)))
+      return rows.flatMap((r) => {
+        const kept = stored.get(keyText(keyOf(r.sk)))
+        const finding = kept ? findingOf(kept) : null
+        return finding?.state === 'open' ? [] : [{ findingId: r.sk, finding }]
+      })
+    },
+
+    async markSettledTold(recipient, findingIds) {
+      await table.writeMany(
+        [],
+        findingIds.map((id) => toldOpenKey(recipient, id)),
+      )
+    },
+
+    async mailChoice(recipient) {
+      return ((await table.get(mailChoiceKey(recipient)))?.d as MailChoice | undefined) ?? null
+    },
+
+    async putMailChoice(recipient, choice) {
+      await table.put(row(mailChoiceKey(recipient), { d: choice }))
     },
 
     async mailTimes(recipient) {

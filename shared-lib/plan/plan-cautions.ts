@@ -8,3 +8,7 @@ export const PLAN_CAUTIONS: readonly string[] = [
   'Cross live lines and railways at right angles, never throw a lead, and measure it for voltage before it is touched.',
   'Guard the leads where people or vehicles pass, and bring every stake back.',
 ]
+
+/** At every piece of advice that sends a person to a joint or a conductor. */
+export const LINK_CAUTION =
+  'The joint is on a conductor that may carry current: consent of the person in control, a permit, and another proved earth in place before it is opened.'

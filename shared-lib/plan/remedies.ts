@@ -3,6 +3,7 @@ import { impliedSoilOhmM } from '../earth/electrode-resistance.ts'
 import { expectedInSoil } from '../earth/expected-in-soil.ts'
 import type { LayeredSoil } from '../earth/layered-soil.ts'
 import type { Electrode } from '../survey/register.ts'
+import { LINK_CAUTION } from './plan-cautions.ts'
 import { addRemedies } from './remedies-add.ts'
 import { growRemedies } from './remedies-grow.ts'
 import type { Candidate } from './remedy-candidate.ts'
@@ -38,8 +39,6 @@ const ENOUGH = 0.8
 
 const DIGGING =
   'Drawings and a locator before anything is driven or dug; a person licensed for it designs and joins where local codes ask for one.'
-const LINK =
-  'The joint is on a conductor that may carry current: consent of the person in control, a permit, and another proved earth in place before it is opened.'
 const TREATED =
   'Treatment washes out and must be renewed, can eat the metal and may be forbidden near water: last choice, and only as local rules allow.'
 
@@ -105,7 +104,7 @@ function mendJoints({ electrode, measuredOhm, soil }: Failing): Remedy[] {
       doubtPercent: 200 * doubt,
       chance: null,
       basis: `${expected.formula} in the soil of the soil survey`,
-      cautions: [LINK],
+      cautions: [LINK_CAUTION],
     },
   ]
 }

@@ -7,7 +7,11 @@ const SIGNIFICANT_DIGITS = 9
 type Plain = string | number | Plain[] | { [key: string]: Plain }
 
 function plainValue(value: unknown): string | number {
-  if (typeof value === 'number') return Number(value.toPrecision(SIGNIFICANT_DIGITS)) + 0
+  if (typeof value === 'number') {
+    // Nearly every number has at most five digits before the point and four after: rounding to nine leaves it as it is.
+    const short = Math.abs(value) < 1e5 && Math.round(value * 1e4) / 1e4 === value
+    return (short ? value : Number(value.toPrecision(SIGNIFICANT_DIGITS))) + 0
+  }
   return String(value).normalize('NFC').trim()
 }
 

@@ -1,7 +1,7 @@
 import type { Field, StoredUnit } from './field-types.ts'
 
 /**
- * Every reason for which something handed in is refused, with the sentence a person can act on: what is wrong, what is expected.
+ * Every reason for which a cell, a row or a survey is refused (whole files: file-problems.ts), with the sentence a person can act on: what is wrong, what is expected.
  * Codes are part of the contract; sentences may be improved at any time.
  */
 
@@ -16,33 +16,14 @@ export interface ProblemContext {
   detail?: string
 }
 
-type Sentence = (context: ProblemContext) => string
+export type Sentence = (context: ProblemContext) => string
 
 const it = ({ name }: ProblemContext) => name ?? 'This'
 const found = ({ value }: ProblemContext) => (value ? `“${value}”` : 'what is written here')
 const wanted = ({ expected }: ProblemContext) => expected ?? 'another value'
-const detail = ({ detail: words }: ProblemContext) => words ?? 'see the description of the columns'
+export const detail = ({ detail: words }: ProblemContext) => words ?? 'see the description of the columns'
 
 export const PROBLEMS = {
-  // the whole file
-  'not-a-csv': (c) => `This is ${detail(c)}, not a CSV file. Save the sheet as CSV and hand that in.`,
-  'bad-encoding': () =>
-    'The characters of this file cannot be read. Save it as “CSV UTF-8” and hand it in again.',
-  'empty-file': () => 'The file has no heading row. The first row must name the columns.',
-  'columns-missing': (c) =>
-    `The file lacks ${detail(c)}. Add what is missing, or map your own headings to these names, and hand it in again.`,
-  'column-twice': (c) =>
-    `Two columns mean the same: ${detail(c)}. Keep one of them, or rename the other, and hand the file in again.`,
-  'two-forms': () =>
-    'The file has both potential_probe_m and columns such as r62_ohm. Use one row a reading, or one row a survey, not both.',
-  'too-many-columns': (c) =>
-    `The file has more than ${detail(c)} columns. Check the separator and hand it in again.`,
-  'record-too-long': (c) =>
-    `The row that begins at row ${detail(c)} never ends: a quotation mark (") was opened there and not closed. Close it and hand the file in again.`,
-  'quotes-open': (c) =>
-    `At row ${detail(c)} a quotation mark (") is opened and not closed where the cell ends, so later rows run into it. Double the marks inside the cell, or remove them, and hand the file in again.`,
-  'file-changed': () => 'The file changed while it was being read. Hand it in again.',
-  'bad-column-map': (c) => `The column map cannot be used: ${detail(c)}.`,
   // one cell or one field
   'missing-value': (c) => `${it(c)} is empty. Fill it in with ${wanted(c)}.`,
   'not-a-number': (c) => `${it(c)} says ${found(c)}, which is not a number. Write ${wanted(c)}.`,

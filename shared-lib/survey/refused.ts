@@ -1,3 +1,4 @@
+import { type FileProblemCode, fileSentence } from './file-problems.ts'
 import { type ProblemCode, type ProblemContext, sentence } from './problems.ts'
 
 /** One thing refused, as the contract's record: a cell, a row, a survey or (row null) a whole file. */
@@ -8,7 +9,7 @@ export interface Refused {
   /** The heading as it stands in the file, or the field's own name where the file has no such column. */
   column: string | null
   value: string | null
-  code: ProblemCode
+  code: ProblemCode | FileProblemCode
   /** One or two sentences: what is wrong, what to do. */
   problem: string
   /** The survey that is refused with it, where it could be told. Several records may refuse one survey. */
@@ -23,8 +24,10 @@ export const shortValue = (value: string): string => {
   return line.length > MOST_VALUE_CHARACTERS ? `${line.slice(0, MOST_VALUE_CHARACTERS - 1)}…` : line
 }
 
-export function refusedFile(code: ProblemCode, context: ProblemContext = {}): Refused {
-  return { kind: 'refused', row: null, column: null, value: null, code, problem: sentence(code, context) }
+/** A whole file; `megohm` where a heading says it. */
+export function refusedFile(code: FileProblemCode | 'megohm', context: ProblemContext = {}): Refused {
+  const problem = code === 'megohm' ? sentence(code, context) : fileSentence(code, context)
+  return { kind: 'refused', row: null, column: null, value: null, code, problem }
 }
 
 export interface RefusedAt {

@@ -14,7 +14,7 @@ export interface PlacedReading {
 
 /** Puts a cell that may be over range into a reading. */
 function place(reading: Partial<Reading>, key: string, value: CellValue): void {
-  if (value.kind === 'value') Object.assign(reading, { [key]: value.value })
+  if (value.kind === 'value') (reading as Record<string, unknown>)[key] = value.value
   else if (value.kind === 'over-range') {
     reading.condition ??= 'over-range'
     if (value.atLeast !== undefined) reading.atLeastOhm = value.atLeast

@@ -63,6 +63,9 @@ const SETTINGS = {
   MAIL_FROM: 'stakeline@example.org',
   MAIL_CONFIGURATION_SET: 'set',
   MAIL_HOLD_S: '600',
+  MAILS_A_DAY: '5',
+  ESCALATE_URGENT_H: '2',
+  ESCALATE_WARNING_DAYS: '7',
   ADOPT_LEARNT: 'no',
 }
 

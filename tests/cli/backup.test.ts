@@ -3,6 +3,8 @@ import { join } from 'node:path'
 import { GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { openTable } from '../../cdk/local/adapters/table.ts'
+import type { Row } from '../../shared-lib/ledger/rows.ts'
+import { recordOfSurvey, surveyRow } from '../../shared-lib/ledger/surveys.ts'
 import { csvOf, makeFleet } from '../service/fleet.ts'
 import { eventually, type Service, startService, temporaryFolder } from '../service/service.ts'
 import { snapshot } from '../service/snapshot.ts'
@@ -124,9 +126,9 @@ describe('stakeline verify', () => {
     const at = { TableName: table.tableName }
     const Key = { pk: 'E#T-003', sk: 'SV#T-003-2' }
     const { Item } = await table.client.send(new GetCommand({ ...at, Key }))
-    const { judged, ...d } = Item!.d as { judged: { resistanceOhm: number } }
-    const planted = { ...Item, d: { ...d, judged: { ...judged, resistanceOhm: judged.resistanceOhm * 2 } } }
-    await table.client.send(new PutCommand({ ...at, Item: planted }))
+    const record = recordOfSurvey(Item as Row)
+    const judged = { ...record.judged, resistanceOhm: record.judged.resistanceOhm! * 2 }
+    await table.client.send(new PutCommand({ ...at, Item: surveyRow({ ...record, judged }) }))
     await table.close()
     const done = await run('verify', '--json')
     expect(done.status).toBe(1)

@@ -23,17 +23,26 @@ def lines_of(service):
     return {f: [json.loads(t) for t in texts if t.startswith('{"at"')] for f, texts in texts_of(service).items()}
 
 
+def ids_of(lines, name, message):
+    """The submissions that this function's lines of these words are about."""
+    return {i for line in lines[name] if line.get("message") == message for i in (line["correlationId"], *line.get("alsoFor", []))}
+
+
 def chain(lines):
-    """Ids that go the whole way from a survey handed in, over its comparison, to a mail."""
-    ids = lambda name, message: {line["correlationId"] for line in lines[name] if line.get("message") == message}
-    return ids("web", "survey handed in") & ids("compare", "compared") & ids("notify", "told")
+    """Ids that go the whole way from what was handed in, over its comparison, to a mail. A mail that tells the news of several
+    submissions goes by the last of them, so not every submission has one of its own."""
+    ids = lambda name, message: ids_of(lines, name, message)
+    handed_in = ids("web", "survey handed in") | ids("intake", "upload read")
+    return handed_in & ids("compare", "compared") & ids("notify", "told")
 
 
 def tell_the_whole_way(service, secrets):
     lines = until(lambda: lines_of(service), lambda seen: chain(seen) and seen["intake"], 60)
-    check("one id goes from a survey over its comparison to the mail", chain(lines), {f: lines[f][-3:] for f in lines})
-    uploads = {line["correlationId"] for line in lines["intake"] if line.get("message") == "upload read"}
-    check("and from a file to its comparison", uploads & {line["correlationId"] for line in lines["compare"]}, lines["intake"])
+    check("one id goes from what was handed in over its comparison to the mail", chain(lines), {f: lines[f][-3:] for f in lines})
+    ids = lambda name, message: ids_of(lines, name, message)
+    stored = {line["correlationId"] for line in lines["web"] if line.get("outcome") == "stored"}
+    check("every survey is compared under the id it came with", stored <= ids("compare", "compared"), (stored, lines["compare"]))
+    check("and a file's surveys under its", ids("intake", "upload read") & ids("compare", "compared"), lines["intake"])
     every = [(f, line) for f in lines for line in lines[f]]
     odd = [(f, line) for f, line in every if not {"at", "function", "version", "level", "message"} <= line.keys()]
     check(f"{len(every)} log lines say when, which function and version, how grave and what", every and not odd, odd)

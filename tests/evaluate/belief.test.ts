@@ -49,11 +49,13 @@ describe('belief over many models', () => {
     )
     fc.assert(
       fc.property(fc.array(model, { minLength: 1, maxLength: 30 }), (models) => {
-        const { value, between } = believed(models)
+        const { value, within, between } = believed(models)
         const values = models.map(([, one]) => one)
         expect(value).toBeGreaterThanOrEqual(Math.min(...values) - 1e-9)
         expect(value).toBeLessThanOrEqual(Math.max(...values) + 1e-9)
-        expect(2 * between).toBeLessThanOrEqual(Math.max(...values) - Math.min(...values) + 1e-9)
+        // Both together reach no farther than the farthest model and twice its own doubt.
+        const range = Math.max(...values) - Math.min(...values)
+        expect(2 * Math.hypot(within, between)).toBeLessThanOrEqual(1.01 * (range + 2 * within))
       }),
     )
   })

@@ -31,8 +31,8 @@ export interface World {
 }
 
 const START_MS = Date.parse('2026-05-04T12:00:00Z')
-/** Uploads, news and marks are the arrival itself. */
-const ARRIVAL_ITSELF = /^(U|UR|UT|TD|TM|MK)#/
+/** Uploads, news, when it was mailed, and marks are the arrival itself. */
+const ARRIVAL_ITSELF = /^(U|UR|UT|TD|TO|TM|MK)#/
 /** A decision's own time and id, and the keys made of them. */
 const OF_DECISIONS = new Set(['decidedAtMs', 'decisionId', 'ruledBy'])
 

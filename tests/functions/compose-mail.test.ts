@@ -102,7 +102,7 @@ describe('the mail of a finding', () => {
   it('is complete where the evidence is that of another version', () => {
     const odd = compared('S-1', { evidence: { points: 'lost', alternatives: [{}], spreadPercent: 12.3456 } })
     const text = mailOf([odd]).text
-    expect(text).toContain('spread percent: 12.35')
+    expect(text).toContain('Spread, %: 12.35')
     expect(text).not.toContain('oldest to newest')
   })
 

@@ -74,6 +74,16 @@ describe("joining a survey's own findings with those against prior tests", () =>
     )
   })
 
+  it('lets the answer to a doubt stand in for a warning, and never for what is urgent', () => {
+    const answer = { ...finding('readings-disagree', 'notice'), evidence: { answersOwnDoubt: true } }
+    const doubt = finding('readings-disagree', 'warning', 0.8)
+    const urgent = finding('readings-disagree', 'urgent', 0.8)
+    expect(mergeFindings([doubt], [answer])).toEqual([answer])
+    expect(mergeFindings([answer], [doubt])).toEqual([answer])
+    expect(mergeFindings([urgent], [answer])).toEqual([urgent])
+    expect(mergeFindings([answer], [urgent])).toEqual([urgent])
+  })
+
   it('does not depend on the order in which findings of different codes come, and merging again changes nothing', () => {
     fc.assert(
       fc.property(

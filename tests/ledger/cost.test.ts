@@ -83,7 +83,7 @@ describe.each([20, 60])('what a survey costs after %i earlier ones', (PRIOR) => 
       await ledger.checkpointUpload(done, [])
       await compare(siteId)
     })
-  }, 60_000)
+  }, 180_000)
 
   it('of a backfill is at most 3 write and 1 read unit a survey', () => {
     const surveys = ELECTRODES * PRIOR

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { fillDemo } from './demo.ts'
+import { fillDemo, shortSurvey } from './demo.ts'
 import { type House, openHouse } from './house.ts'
 import { allIds, inlineProblems, namedIds, summaryLines } from './markup.ts'
 
@@ -68,5 +68,25 @@ describe('the page of a plan', () => {
   it('leads to the list of electrodes where none is named', async () => {
     const answer = await house.get('quality', '/plan')
     expect([answer.status, answer.headers.get('location')]).toEqual([303, '/electrodes'])
+  })
+})
+
+describe('the plan of an electrode at which something stands open', () => {
+  it('tells to find the cause before it plans anything, and keeps remedies for after', async () => {
+    const tests = ['2022', '2023', '2024', '2025', '2026'].map((year, i) =>
+      shortSurvey(`STEP-${year}`, 'DEMO-R2', `${year}-03-0${i + 1}T10:00:00Z`, i < 4 ? 11 + 0.1 * i : 44),
+    )
+    for (const survey of tests) await house.deps.desk.handIn(survey, { via: 'api', by: 'local:admin' })
+    await house.compare()
+    const { text } = await pageOf('/plan?electrode=DEMO-R2')
+    const cause = text.indexOf('Find the cause first')
+    expect(cause).toBeGreaterThan(0)
+    expect(text.slice(cause)).toContain('STEP-2026')
+    expect(text.slice(cause)).toContain('consent of the person in control')
+    expect(text.indexOf('Ways to set the stakes')).toBeGreaterThan(cause)
+    expect(text.indexOf('Once the cause is known')).toBeGreaterThan(cause)
+  })
+  it('says nothing of the kind where nothing is open', async () => {
+    expect((await pageOf('/plan?electrode=DEMO-S1')).text).not.toContain('Find the cause first')
   })
 })

@@ -79,6 +79,7 @@ const SHOWN: [name: string, role: Role, path: string][] = [
   ['held', 'quality', '/held'],
   ['held-one', 'quality', '/held/DEMO-R77/DEMO-HELD'],
   ['instruments', 'quality', '/instruments'],
+  ['mail-settings', 'admin', '/mail-settings?address=ana%40example.org'],
   ['instrument', 'quality', '/instruments/DEMO-I1'],
   ['register-electrode', 'admin', '/register/electrode?id=DEMO-R1'],
 ]

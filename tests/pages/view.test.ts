@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { createTransport } from 'nodemailer'
 import { describe, expect, it } from 'vitest'
 import { curvePlot } from '../../functions/web/pages/charts/curve-plot.ts'
@@ -209,5 +210,25 @@ describe('templates', () => {
     expect(String(html`<p title="${'" onclick="x'}">${'<b>'}</p>`)).toBe(
       '<p title="&quot; onclick=&quot;x">&lt;b&gt;</p>',
     )
+  })
+})
+
+describe('a number on a page', () => {
+  it('is what the formatter of the platform writes without groups, for any size', () => {
+    const intl = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 20, useGrouping: false })
+    fc.assert(
+      fc.property(
+        fc.double({ noNaN: true, noDefaultInfinity: true, min: 1e-12, max: 1e30 }),
+        fc.constantFrom(2, 3, 4, 6),
+        fc.boolean(),
+        (size, digits, negative) => {
+          const value = negative ? -size : size
+          const expected = intl.format(Number(value.toPrecision(digits))).replace('-', '\u2212')
+          expect(number(value, digits)).toBe(expected)
+        },
+      ),
+      { numRuns: 500 },
+    )
+    expect(number(0)).toBe('0')
   })
 })

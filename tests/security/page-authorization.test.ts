@@ -100,10 +100,12 @@ const TABLE: Record<string, Row> = {
   'GET /sites/:id/summary.csv': page((at) => `/sites/${at.site}/summary.csv`, bySite),
   'GET /sites/:id/labels': page((at) => `/sites/${at.site}/labels`, bySite),
   'GET /sites/:id/surveys/:ref': page((at) => `/sites/${at.site}/surveys/none`, bySite),
+  'GET /sites/:id/surveys/:ref/record': page((at) => `/sites/${at.site}/surveys/none/record`, bySite),
   'GET /instruments': page(() => '/instruments', everybody),
   // An instrument belongs to no site.
   'GET /instruments/:id': page(() => '/instruments/none', everybody),
   'GET /instruments/:id/surveys/:ref': page(() => '/instruments/none/surveys/none', everybody),
+  'GET /instruments/:id/surveys/:ref/record': page(() => '/instruments/none/surveys/none/record', everybody),
   'GET /uploads': page(() => '/uploads', everybody),
   'POST /uploads': form(() => '/uploads', everybody),
   'GET /uploads/:id': page((at) => `/uploads/${at.upload}`, bySender),
@@ -131,6 +133,16 @@ const TABLE: Record<string, Row> = {
   'GET /held/:electrode/:ref': page(() => HELD, who(ALL_SITES, ALL_SITES)),
   // Without an electrode to move it to: it stays held, for the next row that asks.
   'POST /held/:electrode/:ref/move': form(() => `${HELD}/move`, who(ALL_SITES, ALL_SITES)),
+  // One's own address, here the engineer's; the administrator chooses for any.
+  'GET /mail-settings': page(
+    () => '/mail-settings?address=engineer%40example.org',
+    who(['engineer', 'admin'], ['engineer', 'admin']),
+  ),
+  'POST /mail-settings': form(
+    () => '/mail-settings',
+    who(['engineer', 'admin'], ['engineer', 'admin']),
+    () => ({ address: 'engineer@example.org', rest: 'daily' }),
+  ),
   'GET /due': page(() => '/due', everybody),
   'GET /due/calendar': page(() => '/due/calendar', everybody),
   'POST /due/calendar': form(() => '/due/calendar', everybody),

@@ -9,7 +9,7 @@ import { snapshot } from './snapshot.ts'
 const [kills = 50, electrodes = 100, testsEach = 20] = process.argv.slice(2).map(Number)
 const fleet = makeFleet(electrodes, testsEach)
 const csv = { 'content-type': 'text/csv' }
-const LEFT_OUT = /^(U|UR|UT|TD|TM|MK)#/
+const LEFT_OUT = /^(U|UR|UT|TD|TO|TM|MK)#/
 
 interface Upload {
   state: string

@@ -4,7 +4,7 @@ import { eventually, type Service, startService, temporaryFolder } from './servi
 import { snapshot } from './snapshot.ts'
 
 /** Uploads, mail and what is told are the arrival itself; marks are gone when all is judged. */
-const ARRIVAL_ITSELF = /^(U|UR|UT|TD|TM|MK)#/
+const ARRIVAL_ITSELF = /^(U|UR|UT|TD|TO|TM|MK)#/
 const fleet = makeFleet(30, 10)
 const KILLS = Number(process.env.STAKELINE_TEST_KILLS ?? 6)
 

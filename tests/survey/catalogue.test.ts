@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { SURVEY_CATALOGUE } from '../../shared-lib/survey/catalogue.ts'
 import { READING_FIELDS, SURVEY_FIELDS, SURVEY_GROUPS } from '../../shared-lib/survey/fields.ts'
+import { FILE_PROBLEMS, type FileProblemCode, fileSentence } from '../../shared-lib/survey/file-problems.ts'
 import { expectationOf, PROBLEMS, type ProblemCode, sentence } from '../../shared-lib/survey/problems.ts'
 
 /** The survey CSV's columns as the contract lists them. */
@@ -50,9 +51,16 @@ describe('every problem', () => {
   }
 
   it.each(codes)('%s is told in whole sentences that ask for something, with nothing left open', (code) => {
-    for (const words of [sentence(code, context), sentence(code)]) {
-      expect(words).toMatch(/^[A-Z“r].*\.$/s)
-      expect(words).not.toMatch(/undefined|null|please|invalid/i)
-    }
+    for (const words of [sentence(code, context), sentence(code)]) expectWhole(words)
   })
+
+  const ofFiles = Object.keys(FILE_PROBLEMS) as FileProblemCode[]
+  it.each(ofFiles)('%s of a file is told in whole sentences as well', (code) => {
+    for (const words of [fileSentence(code, context), fileSentence(code)]) expectWhole(words)
+  })
+
+  function expectWhole(words: string): void {
+    expect(words).toMatch(/^[A-Z“r].*\.$/s)
+    expect(words).not.toMatch(/undefined|null|please|invalid/i)
+  }
 })

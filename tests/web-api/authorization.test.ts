@@ -127,6 +127,17 @@ const TABLE: Row[] = [
     ask: ({ site }) => ({ path: `/api/field-books?site=${site}` }),
     may: bySite(200),
   },
+  // One's own mail, for a sign-in with an address; the administrator's is asked for another's.
+  {
+    route: 'GET /api/mail-settings',
+    ask: () => ({ path: '/api/mail-settings?address=ana%40example.org' }),
+    may: { ...all(403), engineer: [200, 200], admin: [200, 200] },
+  },
+  {
+    route: 'PUT /api/mail-settings',
+    ask: () => ({ path: '/api/mail-settings?address=ana%40example.org', body: { rest: 'daily' } }),
+    may: { ...all(403), engineer: [200, 200], admin: [200, 200] },
+  },
   { route: 'GET /api/sites', ask: () => ({ path: '/api/sites' }), may: all(200) },
   {
     route: 'PUT /api/instruments/:id',

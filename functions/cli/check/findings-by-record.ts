@@ -4,7 +4,8 @@ import { createColumn } from './column.ts'
 
 /** Findings against prior tests, put aside on disk until their record is printed. */
 export interface FindingsByRecord {
-  put(record: number, findings: Finding[]): void
+  /** Findings as JSON, in place of those put before. */
+  put(record: number, json: string): void
   /** Empty when nothing was found. */
   of(record: number): Finding[]
 }
@@ -14,8 +15,8 @@ export function createFindingsByRecord(spill: Spill): FindingsByRecord {
   /** 0 = nothing found: a line of JSON is never empty. */
   const length = createColumn(Uint32Array)
   return {
-    put(record, findings) {
-      const place = spill.append(JSON.stringify(findings))
+    put(record, json) {
+      const place = spill.append(json)
       offset.set(record, place.offset)
       length.set(record, place.length)
     },

@@ -7,16 +7,19 @@ import { createSpill } from '../files/spill.ts'
 import type { Workspace } from '../files/workspace.ts'
 import type { Surroundings } from '../surroundings.ts'
 import type { Progress } from '../terminal/progress.ts'
+import type { ComparedBy } from './compare-site.ts'
 import { type Comparing, compareTests } from './compare-tests.ts'
 import { createFindingsByRecord } from './findings-by-record.ts'
 import { preferMemoryFor } from './frugal.ts'
+import { judgeSurvey } from './judge-survey.ts'
 import { createJudge, type Judging } from './judge-surveys.ts'
 import { readParameters, readSurveyOptions, type SurveyOptions } from './read-options.ts'
 import { type RegisterFiles, readRegisterBooks, zonesOf } from './read-register-books.ts'
 import { readSoils } from './read-soils.ts'
 import type { CheckRecord } from './record.ts'
 import type { Report } from './report.ts'
-import { readSurveyFile } from './survey-file.ts'
+import { type SecondThread, startSecondThread } from './second-thread.ts'
+import { lookThrough, readSurveyFile, type ScannedFile } from './survey-file.ts'
 import { newTally, recountFindings, type Tally } from './tally.ts'
 import { createTestIndex } from './test-index.ts'
 
@@ -35,6 +38,9 @@ export interface CheckTools {
   tell(message: string): void
 }
 
+/** Survey files from which a second thread is worth its start: some 5,000 surveys. */
+const SHARED_FROM_BYTES = 512 * 1024
+
 /** How many records are printed between two turns of the event loop: Ctrl-C answers at once. */
 const TURN_EVERY = 2000
 
@@ -50,31 +56,36 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   const options = await readSurveyOptions(request, open)
   const inputs: InputFile[] = []
   for (const name of request.surveys) inputs.push(await open(name))
-  preferMemoryFor(inputs.reduce((bytes, input) => bytes + input.byteLength, 0))
+  const inputBytes = inputs.reduce((bytes, input) => bytes + input.byteLength, 0)
+  preferMemoryFor(inputBytes)
   const tally = newTally()
   const { register, refused } = await readRegisterBooks(request, { open, tell: tools.tell })
 
   const records = createSpill(workspace.path('records'))
   const tests = createSpill(workspace.path('tests'))
   const found = createSpill(workspace.path('findings'))
+  let second: SecondThread | null = null
   try {
     const index = createTestIndex()
     const checks: Comparing['checks'] & Judging['checks'] = []
-    const judge = createJudge({ register, fileNames: request.surveys, records, tests, index, tally, checks })
-    for (const { refused: row, table } of refused) judge.refusedInTable(row, table)
     const reading = { ...options, ...zonesOf(register) }
-    register.soils = await readSoils(inputs, reading)
-    for (const [file, input] of inputs.entries()) await readSurveyFile(input, file, reading, judge, tools)
+    const files: ScannedFile[] = []
+    for (const input of inputs) files.push(await lookThrough(input, reading, progress))
+    register.soils = await readSoils(files, reading)
+    const by: ComparedBy = { calibrations: register.calibrations, parameters, asOfMs: request.asOfMs }
+    second = around.cores > 1 && inputBytes >= SHARED_FROM_BYTES ? startSecondThread({ register, by }) : null
+    const judge = createJudge({
+      judge: second?.judge ?? ((surveys) => surveys.map((survey) => judgeSurvey(survey, register))),
+      ...{ fileNames: request.surveys, records, tests, index, tally, checks },
+    })
+    for (const { refused: row, table } of refused) judge.refusedInTable(row, table)
+    for (const [nth, file] of files.entries()) await readSurveyFile(file, nth, reading, judge, tools)
+    await judge.settled()
 
     const findings = createFindingsByRecord(found)
-    const { asOfMs } = request
-    const comparing: Comparing = { index, tests, register, parameters, asOfMs, findings, checks }
+    const comparing: Comparing = { index, tests, register, by, findings, checks, second }
     progress.start('Comparing', index.siteCount)
-    let sites = 0
-    for (const _ of compareTests(comparing)) {
-      progress.at(++sites)
-      await turn()
-    }
+    await compareTests(comparing, progress.at)
     progress.stop()
 
     let nth = 0
@@ -90,6 +101,7 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
     await report.end(tally)
     return tally
   } finally {
+    await second?.close()
     for (const spill of [records, tests, found]) spill.close()
   }
 }

@@ -1,7 +1,7 @@
 import type { ReadOptions } from '../../../shared-lib/survey/file-plan.ts'
 import { readSurveys } from '../../../shared-lib/survey/read-surveys.ts'
 import type { Refused } from '../../../shared-lib/survey/refused.ts'
-import { scanSurveyFile } from '../../../shared-lib/survey/scan.ts'
+import { type Scanned, scanSurveyFile } from '../../../shared-lib/survey/scan.ts'
 import type { Survey } from '../../../shared-lib/survey/survey.ts'
 import type { InputFile } from '../files/input-file.ts'
 import type { Progress } from '../terminal/progress.ts'
@@ -17,10 +17,11 @@ interface FoundSurvey {
 }
 
 export interface SurveyFileSink {
-  survey(found: FoundSurvey): void
-  refused(refused: Refused, file: number): void
+  /** A promise is to be waited for before more is handed over. */
+  survey(found: FoundSurvey): Promise<void> | undefined
+  refused(refused: Refused, file: number): Promise<void> | undefined
   /** A refused row of a register table, named by its file. */
-  refusedInTable(refused: Refused, table: string): void
+  refusedInTable(refused: Refused, table: string): Promise<void> | undefined
 }
 
 interface Tools {
@@ -28,32 +29,58 @@ interface Tools {
   tell(message: string): void
 }
 
-/** Reads one survey file to the end, in its two passes, showing how far they have come. */
-export async function readSurveyFile(
-  input: InputFile,
-  file: number,
-  options: ReadOptions,
-  sink: SurveyFileSink,
-  { progress, tell }: Tools,
-): Promise<void> {
+/** A survey file after its first look. */
+export interface ScannedFile {
+  input: InputFile
+  scanned: Scanned
+}
+
+/** Bytes of a file as they are read, showing how far that has come. */
+function openShown(input: InputFile, progress: Progress): () => AsyncGenerator<Uint8Array> {
   let read = 0
-  const open = async function* (): AsyncGenerator<Uint8Array> {
+  return async function* () {
     for await (const chunk of input.open()) {
       yield chunk
       read += chunk.byteLength
       progress.at(read)
     }
   }
-  progress.start(`Judging ${printable(input.fileName)}`, input.byteLength * 2)
+}
+
+/** The first look through a whole file. */
+export async function lookThrough(
+  input: InputFile,
+  options: ReadOptions,
+  progress: Progress,
+): Promise<ScannedFile> {
+  progress.start(`Looking through ${printable(input.fileName)}`, input.byteLength)
   try {
-    const scanned = await scanSurveyFile(open, options)
+    return { input, scanned: await scanSurveyFile(openShown(input, progress), options) }
+  } finally {
+    progress.stop()
+  }
+}
+
+/** Reads one survey file to the end, showing how far that has come. */
+export async function readSurveyFile(
+  { input, scanned }: ScannedFile,
+  file: number,
+  options: ReadOptions,
+  sink: SurveyFileSink,
+  { progress, tell }: Tools,
+): Promise<void> {
+  progress.start(`Judging ${printable(input.fileName)}`, input.byteLength)
+  try {
     if (!scanned.ok) {
       sink.refused(scanned.refused, file)
       return
     }
-    for await (const entry of readSurveys(open, scanned.plan, options)) {
-      if (entry.kind === 'survey') sink.survey({ survey: entry.survey, row: entry.rows.first, file })
-      else sink.refused(entry, file)
+    for await (const entry of readSurveys(openShown(input, progress), scanned.plan, options)) {
+      const full =
+        entry.kind === 'survey'
+          ? sink.survey({ survey: entry.survey, row: entry.rows.first, file })
+          : sink.refused(entry, file)
+      if (full) await full
     }
     progress.stop()
     const ignored = ignoredColumnsLine(input.name, scanned.plan.unknownColumns)

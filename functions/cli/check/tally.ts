@@ -1,5 +1,5 @@
-import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
-import type { Finding } from '../../../shared-lib/survey/finding.ts'
+import type { Validity } from '../../../shared-lib/evaluate/evaluation.ts'
+import type { Finding, Severity } from '../../../shared-lib/survey/finding.ts'
 
 /** What a run has come to, counted as it goes. */
 export interface Tally {
@@ -37,8 +37,8 @@ export function recountFindings(tally: Tally, before: readonly Finding[], after:
   for (const finding of after) tally[finding.severity]++
 }
 
-export function countSurvey(tally: Tally, judged: JudgedSurvey): void {
+export function countSurvey(tally: Tally, judged: { validity: Validity; severities: Severity[] }): void {
   tally.surveys++
   tally[judged.validity]++
-  for (const finding of judged.findings) tally[finding.severity]++
+  for (const severity of judged.severities) tally[severity]++
 }

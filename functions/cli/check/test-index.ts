@@ -7,12 +7,17 @@ interface IndexedTest {
   place: SpillPlace
 }
 
+export interface IndexedSite {
+  siteId: string
+  electrodes: Map<string, IndexedTest[]>
+}
+
 /** Which tests each electrode has, and which electrodes each site: 24 bytes a test, whatever the test holds. */
 export interface TestIndex {
   add(siteId: string, electrodeId: string, test: IndexedTest): void
   siteCount: number
   /** Site by site, in order of first appearance; its electrodes likewise, and their tests in the order they came. */
-  sites(): Generator<{ siteId: string; electrodes: Map<string, IndexedTest[]> }>
+  sites(): Generator<IndexedSite>
 }
 
 export function createTestIndex(): TestIndex {

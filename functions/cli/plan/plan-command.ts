@@ -4,7 +4,7 @@ import { ELECTRODE_KINDS } from '../../../shared-lib/survey/register.ts'
 import { CannotRun, EXIT, type ExitStatus } from '../exit-status.ts'
 import type { Surroundings } from '../surroundings.ts'
 import { numberAbove, wholeNumber } from '../terminal/options.ts'
-import { planLines, remedyLines } from './plan-lines.ts'
+import { causeLines, planLines, remedyLines } from './plan-lines.ts'
 import { soilOption } from './soil-option.ts'
 
 const metres = numberAbove(0, 1e5)
@@ -18,6 +18,7 @@ interface PlanOptions extends Omit<PlanRequest, 'soil'> {
   layerM?: number
   measuredOhm?: number
   limitOhm?: number
+  earlierOhm?: number
 }
 
 export function planCommand(around: Surroundings, end: (status: ExitStatus) => void): Command {
@@ -44,6 +45,11 @@ export function planCommand(around: Surroundings, end: (status: ExitStatus) => v
       numberAbove(0, 1e9),
     )
     .option('--limit-ohm <ohm>', 'its limit', numberAbove(0, 1e9))
+    .option(
+      '--earlier-ohm <ohm>',
+      'what it read in the test before: a step since then has a cause to be found first',
+      numberAbove(0, 1e9),
+    )
     .option('--json', 'the plan as one JSON object')
     .addHelpText(
       'after',
@@ -53,10 +59,12 @@ export function planCommand(around: Surroundings, end: (status: ExitStatus) => v
         '  $ stakeline plan --kind rod --length-m 3 --measured-ohm 33 --limit-ohm 10\n',
     )
     .action(async (options: PlanOptions) => {
-      const { json, soilOhmM, lowerOhmM, layerM, measuredOhm, limitOhm, ...request } = options
+      const { json, soilOhmM, lowerOhmM, layerM, measuredOhm, limitOhm, earlierOhm, ...request } = options
       const soil = soilOption({ soilOhmM, lowerOhmM, layerM })
       if ((measuredOhm === undefined) !== (limitOhm === undefined))
         throw new CannotRun('A remedy needs both --measured-ohm and --limit-ohm.')
+      if (earlierOhm !== undefined && measuredOhm === undefined)
+        throw new CannotRun('A step since an earlier test needs --measured-ohm and --limit-ohm too.')
       const { planSurvey } = await import('../../../shared-lib/plan/plan-survey.ts')
       const plan = planSurvey(soil ? { ...request, soil } : request)
       if (!plan.ok) throw new CannotRun(plan.problem)
@@ -69,10 +77,17 @@ export function planCommand(around: Surroundings, end: (status: ExitStatus) => v
               limitOhm,
               ...(soil ? { soil: { ...soil, relativeUncertainty: SOIL_BY_HAND } } : {}),
             })
-      const lines = [...planLines(plan), ...(remedies ? remedyLines(remedies) : [])]
-      around.stdout.write(
-        json ? `${JSON.stringify(remedies ? { ...plan, remedies } : plan)}\n` : `${lines.join('\n')}\n`,
-      )
+      const causeFirst =
+        earlierOhm === undefined || measuredOhm === undefined
+          ? null
+          : (await import('../../../shared-lib/plan/cause-first.ts')).stepSince(earlierOhm, measuredOhm)
+      const found = { ...plan, ...(causeFirst ? { causeFirst } : {}), ...(remedies ? { remedies } : {}) }
+      const lines = [
+        ...(causeFirst ? causeLines(causeFirst) : []),
+        ...planLines(plan),
+        ...(remedies ? remedyLines(remedies) : []),
+      ]
+      around.stdout.write(json ? `${JSON.stringify(found)}\n` : `${lines.join('\n')}\n`)
       end(EXIT.done)
     })
 }

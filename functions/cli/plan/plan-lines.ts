@@ -1,3 +1,4 @@
+import type { CauseFirst } from '../../../shared-lib/plan/cause-first.ts'
 import type { LayOut, Stake } from '../../../shared-lib/plan/lay-outs.ts'
 import type { SurveyPlan } from '../../../shared-lib/plan/plan-survey.ts'
 import type { Remedy } from '../../../shared-lib/plan/remedies.ts'
@@ -64,6 +65,18 @@ export function planLines(plan: SurveyPlan): string[] {
     ...plan.cautions.map((line) => `  - ${line}`),
     '',
     plan.basis,
+  ]
+}
+
+/** What must be found out before any remedy, ahead of everything else. */
+export function causeLines(cause: Pick<CauseFirst, 'message' | 'why' | 'advice' | 'cautions'>): string[] {
+  return [
+    'Find the cause first:',
+    `  ${cause.message}`,
+    `  ${cause.why}`,
+    ...cause.advice.map((line, n) => `  ${n + 1}. ${line}`),
+    ...cause.cautions.map((caution) => `     ${caution}`),
+    '',
   ]
 }
 

@@ -5,6 +5,7 @@ import { electrodeRoutes } from './electrodes.ts'
 import { exportRoutes } from './export.ts'
 import { fieldBookRoutes } from './field-books.ts'
 import { findingRoutes } from './findings.ts'
+import { mailSettingsRoutes } from './mail-settings.ts'
 import { openapiRoutes } from './openapi.ts'
 import { parameterRoutes } from './parameters.ts'
 import { planRoutes } from './plan/plan-routes.ts'
@@ -28,6 +29,7 @@ export function apiRoutes(): readonly ApiRoute[] {
     ...fieldBookRoutes,
     ...registerRoutes,
     ...columnMapRoutes,
+    ...mailSettingsRoutes,
     ...parameterRoutes,
     ...exportRoutes,
   ]

@@ -3,7 +3,7 @@ import type { ElectrodeRecord, SurveyRecord } from '../../../shared-lib/ledger/l
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'
 import { barToRead, seesOnlyNamed } from '../access.ts'
-import { csvAnswer } from '../csv-answer.ts'
+import { csvParts } from '../csv-answer.ts'
 import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
 import { visibleElectrodes } from '../visible-lists.ts'
@@ -87,7 +87,7 @@ const exportSurveys = apiRoute({
       if (barred) return problem(c, barred)
       parts = exportElectrode(deps, query.electrode)
     }
-    const whole = await csvAnswer(c, deps, 'surveys.csv', parts)
+    const whole = await csvParts(c, deps, 'surveys.csv', parts)
     return whole ?? problem(c, 'too-much-to-send', { detail: TOO_MUCH })
   },
 })

@@ -9,6 +9,7 @@ import { registerHeld } from './held/held-routes.ts'
 import { registerHome } from './home/home-routes.ts'
 import { registerInstruments } from './instruments/instrument-routes.ts'
 import { registerLabels } from './labels/label-routes.ts'
+import { registerMailSettings } from './mail-settings/mail-settings-routes.ts'
 import { registerOutbox } from './outbox/outbox-routes.ts'
 import { registerPlan } from './plan/plan-pages.ts'
 import { registerFilePage } from './register/file-routes.ts'
@@ -49,4 +50,5 @@ export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
   registerHeld(app, deps)
   registerDue(app, deps)
   registerOutbox(app, deps)
+  registerMailSettings(app, deps)
 }

@@ -5,4 +5,5 @@ export {
   parseLimit,
   parseWork,
 } from '../../../shared-lib/survey/schema.ts'
+export { isMailAddress, mailChoiceSchema } from '../mail-choice-schema.ts'
 export { readForm } from './surveys/read-form.ts'

@@ -100,6 +100,6 @@ export const DEFAULT_BELIEFS: Beliefs = {
   droughtShare: 0.03,
   droughtLn: 0.45,
   droughtSd: 0.2,
-  threshold: 0.6,
+  threshold: 0.55,
   hintThreshold: 0.35,
 }

@@ -4,6 +4,7 @@ import { pointsFor, trendFor } from '../rules/evidence-points.ts'
 import { limitForecast } from '../rules/limit-forecast.ts'
 import { afterRecordedWork, settlingIn, setUpChanged } from '../rules/notices.ts'
 import { seenCorroded } from '../rules/seen-corroded.ts'
+import { answeredDoubts } from '../rules/shape-doubts.ts'
 import { comparisonFinding } from '../wording.ts'
 import type { Beliefs } from './beliefs.ts'
 import { type Member, type Pending, pointsOf } from './member.ts'
@@ -40,6 +41,7 @@ export function commit(v: Verdict, b: Beliefs): Finding[] {
   const naming = nameOf(v, b)
   const told = naming.raised || naming.hinted ? toldOf(v, naming, b) : null
   if (told) found.push(told)
+  if (!naming.raised) found.push(...answeredDoubts(v))
   const settling = told || !v.hasEarlier ? null : settlingIn(e.sighting, v.expected, m.electrode)
   if (settling) found.push(settling)
   const seen = seenCorroded(e.sighting.test)

@@ -65,6 +65,10 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
   const a = new Float64Array(DIM * DIM)
   const right = new Float64Array(DIM)
   const factor = new Float64Array(DIM * DIM)
+  /** The season's equations and their factor under the first weights, which are the same whatever shape is tried. */
+  const firstA = new Float64Array(DIM * DIM)
+  const firstRight = new Float64Array(DIM)
+  const firstFactor = new Float64Array(DIM * DIM)
 
   /** Lower half of the season's normal equations under the present weights. */
   function sumSeason(): void {
@@ -151,14 +155,18 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
     right[5] = r5
   }
 
-  /** Cholesky factor of the equations and the coefficients that solve them. */
-  function solve(coefficients: Float64Array, dim: number): void {
-    for (let i = 0; i < dim; i++)
+  /** Cholesky factor of the equations, row by row from `from` on (those before it are there). */
+  function factorise(from: number, dim: number): void {
+    for (let i = from; i < dim; i++)
       for (let j = 0; j <= i; j++) {
         let sum = a[i * DIM + j]!
         for (let k = 0; k < j; k++) sum -= factor[i * DIM + k]! * factor[j * DIM + k]!
         factor[i * DIM + j] = i === j ? Math.sqrt(Math.max(TINY, sum)) : sum / factor[j * DIM + j]!
       }
+  }
+
+  /** The coefficients that solve the factorised equations. */
+  function solve(coefficients: Float64Array, dim: number): void {
     for (let i = 0; i < dim; i++) {
       let x = right[i]!
       for (let k = 0; k < i; k++) x -= factor[i * DIM + k]! * coefficients[k]!
@@ -171,6 +179,13 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
     }
   }
 
+  for (let k = 0; k < n; k++) weights[k] = 1 / relative[k]!
+  sumSeason()
+  factorise(0, SEASON)
+  firstA.set(a)
+  firstRight.set(right)
+  firstFactor.set(factor)
+
   return {
     seasonOf: (c) =>
       visits.map((_, k) => c[0]! + c[1]! * c1[k]! + c[2]! * s1[k]! + c[3]! * c2[k]! + c[4]! * s2[k]!),
@@ -182,8 +197,13 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
       let noise = s0
       let bn = 0
       for (let round = 0; round < ROUNDS; round++) {
-        sumSeason()
+        if (round === 0) {
+          a.set(firstA)
+          right.set(firstRight)
+          factor.set(firstFactor)
+        } else sumSeason()
         if (dim === DIM) sumShape(shape, from)
+        factorise(round === 0 ? SEASON : 0, dim)
         solve(coefficients, dim)
         const b0 = coefficients[0]!
         const b1 = coefficients[1]!

@@ -298,13 +298,21 @@ function testOf(
       instrument: instrument.id,
       campaign,
       nPrior: el.done.length,
-      afterOneOff: last?.truth.labels.some((l) => ONE_OFF.has(l.type)) ?? false,
+      afterOneOff:
+        (last?.truth.labels.some((l) => ONE_OFF.has(l.type)) ?? false) ||
+        hasJustEnded(el.lasting, el.done, day),
       drought: site.soil.drought[day] === 1,
       rise,
       worked,
       labels,
     },
   }
+}
+
+/** A path that was taken off since the test before the last is a rise that is true: no clean survey, though nothing is wrong. */
+function hasJustEnded(lasting: readonly Lasting[], done: readonly Made[], day: number): boolean {
+  const sinceDay = done.at(-2)?.truth.day ?? done.at(-1)?.truth.day ?? day
+  return lasting.some((l) => l.untilDay > sinceDay && l.untilDay <= day)
 }
 
 /** Student's t with five degrees of freedom, standard deviation one. */

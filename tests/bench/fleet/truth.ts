@@ -7,7 +7,7 @@ export interface Truth {
   campaign: number
   /** Earlier surveys of the electrode. */
   nPrior: number
-  /** The survey before had a one-off error. */
+  /** The survey before had a one-off error, or a lasting change ended since the survey before the last. */
   afterOneOff: boolean
   drought: boolean
   /** ln rise by corrosion. */

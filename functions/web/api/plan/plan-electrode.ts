@@ -1,5 +1,6 @@
 import { type SiteSoil, soilOfSite } from '../../../../shared-lib/earth/site-soil.ts'
 import type { ElectrodeFile } from '../../../../shared-lib/ledger/ledger.ts'
+import { type CauseFirst, causesFirst } from '../../../../shared-lib/plan/cause-first.ts'
 import { type NoPlan, planSurvey, type SurveyPlan } from '../../../../shared-lib/plan/plan-survey.ts'
 import { type Remedy, remediesFor } from '../../../../shared-lib/plan/remedies.ts'
 import type { WebDeps } from '../../deps.ts'
@@ -10,6 +11,8 @@ export interface ElectrodePlan {
   siteSoil: SiteSoil | null
   /** The newest result of the electrode alone and its limit; null when there is none. */
   newest: { surveyRef: string; testedAt: string; resistanceOhm: number; limitOhm: number | null } | null
+  /** What stands open and must be understood before any remedy, gravest first. */
+  causesFirst: CauseFirst[]
   remedies: Remedy[]
 }
 
@@ -37,7 +40,8 @@ export async function planElectrode(
           limitOhm: newest.limitOhm,
           ...(siteSoil ? { soil: siteSoil } : {}),
         })
-  return { plan, siteSoil, newest, remedies }
+  const open = file.findings.filter(({ state }) => state === 'open')
+  return { plan, siteSoil, newest, causesFirst: causesFirst(open), remedies }
 }
 
 function newestResult(file: ElectrodeFile): ElectrodePlan['newest'] {

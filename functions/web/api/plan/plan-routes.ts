@@ -40,6 +40,15 @@ const remedy = z.object({
   basis: z.string(),
   cautions: z.array(z.string()),
 })
+const causeFirst = z.object({
+  code: z.string(),
+  surveyRef: z.string(),
+  testedAt: z.string(),
+  message: z.string(),
+  why: z.string(),
+  advice: z.array(z.string()),
+  cautions: z.array(z.string()),
+})
 const electrodePlan = z
   .object({
     plan: z.union([surveyPlan, z.object({ ok: z.literal(false), problem: z.string() })]),
@@ -60,6 +69,9 @@ const electrodePlan = z
         limitOhm: z.number().nullable(),
       })
       .nullable(),
+    causesFirst: z
+      .array(causeFirst)
+      .describe('Open findings whose cause must be found before any remedy, gravest first.'),
     remedies: z
       .array(remedy)
       .describe('In the order to try; empty while the newest result is within the limit.'),

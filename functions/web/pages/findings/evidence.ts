@@ -1,4 +1,4 @@
-import { SURVEY_FIELDS } from '../../../../shared-lib/survey/fields.ts'
+import { factTerm } from '../../../../shared-lib/survey/fact-term.ts'
 import { chance, day, number } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
@@ -64,40 +64,6 @@ function evidenceTable(caption: string, rows: Row[], electrodeId: string | null)
   return html`<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table class="snug"><caption>${caption}</caption>
 <thead><tr>${keys.map((key) => html`<th scope="col">${factTerm(key)}</th>`)}</tr></thead>
 <tbody>${rows.map((row) => html`<tr>${keys.map((key) => cell(row, key))}</tr>`)}</tbody></table></div>`
-}
-
-const TERMS: Record<string, string> = {
-  resistanceOhm: 'Value, Ω',
-  expectedOhm: 'Expected, Ω',
-  expectedRangeOhm: 'Expected range, Ω',
-  ratio: 'Times the expected value',
-  neighbours: 'Neighbours compared with',
-  sharedShiftPercent: 'Shift shared with the neighbours, %',
-  surveyRef: 'Survey',
-  testedAt: 'Tested',
-  conformityProbability: 'Chance that it conforms',
-  purpose: 'For',
-}
-const UNITS: [suffix: string, unit: string][] = [
-  ['PercentPerYear', ', % a year'],
-  ['Percent', ', %'],
-  ['OhmM', ', Ω·m'],
-  ['Ohm', ', Ω'],
-  ['Deg', ', °'],
-  ['Years', ', years'],
-  ['M', ', m'],
-  ['V', ', V'],
-]
-
-/** A heading for a key of the evidence: a field's own label where it is one, else the key in words with its unit. */
-function factTerm(key: string): string {
-  if (TERMS[key]) return TERMS[key]
-  const unit = UNITS.find(([suffix]) => key.endsWith(suffix) && key !== suffix)
-  const label = Object.hasOwn(SURVEY_FIELDS, key)
-    ? SURVEY_FIELDS[key as keyof typeof SURVEY_FIELDS].label
-    : null
-  const words = (unit ? key.slice(0, -unit[0].length) : key).replace(/([A-Z])/g, (c) => ` ${c.toLowerCase()}`)
-  return (label ?? words.charAt(0).toUpperCase() + words.slice(1)) + (unit ? unit[1] : '')
 }
 
 /** Plain words for a value of the evidence; null when there is nothing to show. */

@@ -3,7 +3,7 @@ import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/hi
 import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
-import { csvAnswer } from '../../csv-answer.ts'
+import { csvParts } from '../../csv-answer.ts'
 import { decideMany, MOST_AT_ONCE } from '../../decide-many.ts'
 import type { WebDeps } from '../../deps.ts'
 import { passes, readFilter } from '../../finding-filter.ts'
@@ -151,7 +151,7 @@ async function exportQueue(call: PageCall): Promise<Response> {
     }
   }
   const { findingsCsv } = await office()
-  const whole = await csvAnswer(c, deps, 'findings.csv', findingsCsv(pages()))
+  const whole = await csvParts(c, deps, 'findings.csv', findingsCsv(pages()))
   return (
     whole ??
     respondProblem(

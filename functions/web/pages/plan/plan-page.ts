@@ -8,6 +8,7 @@ import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { chance, day, metres, number, ohm } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { paths } from '../view/paths.ts'
+import { FINDING_TITLES } from '../view/words.ts'
 import { stakeSketch } from './stake-sketch.ts'
 
 export interface PlanPageParts {
@@ -34,6 +35,7 @@ export function planPage({ electrode, found, room, problems }: PlanPageParts): H
 <input type="hidden" name="electrode" value="${electrode.electrodeId}">
 ${textControl({ id: 'room', label: 'Longest straight line there is room for, m', value: room, kind: 'decimal', width: 'short', problems })}
 <button type="submit">Plan</button></form>
+${causeSection(electrode, found)}
 ${plan.ok ? planBody(plan, electrode) : html`<p>${plan.problem} The register does not say; an administrator can add it.</p>`}
 ${soilSection(found)}
 ${remedySection(found)}`
@@ -80,9 +82,23 @@ function soilSection({ siteSoil, plan }: ElectrodePlan): Html {
 ${expected === undefined ? nothing : html`<p>In it the electrode should read about ${ohm(expected.resistanceOhm, 3)} (${expected.formula}).</p>`}`
 }
 
-function remedySection({ newest, remedies }: ElectrodePlan): Html {
+function causeSection({ electrodeId }: Electrode, { causesFirst, remedies }: ElectrodePlan): Html {
+  if (causesFirst.length === 0) return nothing
+  return html`<section class="caution"><h2>Find the cause first</h2>
+${causesFirst.map(
+  (
+    cause,
+  ) => html`<p><strong>${FINDING_TITLES[cause.code]}</strong> (<a href="${paths.survey(electrodeId, cause.surveyRef)}">survey ${cause.surveyRef}</a>, ${day(cause.testedAt)}). ${cause.message}</p>
+<p>${cause.why}</p>
+<ol>${cause.advice.map((line) => html`<li>${line}</li>`)}</ol>
+${cause.cautions.map((line) => html`<p class="hint">${line}</p>`)}`,
+)}
+${remedies.length === 0 ? nothing : html`<p>What may bring it under its limit stands at the end of this page, for when the cause is known and a test has shown that the value is real.</p>`}</section>`
+}
+
+function remedySection({ newest, causesFirst, remedies }: ElectrodePlan): Html {
   if (newest === null || remedies.length === 0) return nothing
-  return html`<h2>What may bring it under its limit</h2>
+  return html`<h2>${causesFirst.length === 0 ? 'What may bring it under its limit' : 'Once the cause is known: what may bring it under its limit'}</h2>
 <p>The newest result is ${ohm(newest.resistanceOhm)} (${day(newest.testedAt)}) against ${ohm(newest.limitOhm)}. Chances are estimates that nobody has checked here; a licensed person designs the work where local codes ask for one.</p>
 <ol>${remedies.map(remedyItem)}</ol>`
 }

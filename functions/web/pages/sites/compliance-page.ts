@@ -53,7 +53,7 @@ function summaryRow(row: ComplianceRow): Html {
   const { survey, judged } = record ?? {}
   const last = standing?.lastValue
   return html`<tr><th scope="row"><a href="${paths.electrode(e.electrodeId)}">${e.electrodeId}</a><span class="aside">${[KIND_WORDS[e.kind], e.tag && `tag ${e.tag}`, e.locationText].filter(Boolean).join(', ')}</span></th>
-<td>${survey ? html`${day(survey.testedAt)}<span class="aside"><a href="${paths.record(e.electrodeId, survey.surveyRef)}">${survey.surveyRef}</a>, ${MEASURED_AS_WORDS[survey.measuredAs].toLowerCase()}</span>` : 'never'}</td>
+<td>${survey ? html`${day(survey.testedAt)}<span class="aside"><a href="${paths.record({ kind: 'electrode', id: e.electrodeId }, survey.surveyRef)}">${survey.surveyRef}</a>, ${MEASURED_AS_WORDS[survey.measuredAs].toLowerCase()}</span>` : 'never'}</td>
 <td class="num">${judged ? ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm) : 'none'}${last ? html`<span class="aside">${ohm(last.resistanceOhm)} on ${day(new Date(last.testedAtMs).toISOString())}</span>` : nothing}</td>
 <td class="num">${row.limitOhm === null ? 'none set' : ohm(row.limitOhm)}</td><td>${row.limitBasis || (row.limitOhm === null ? '' : 'not in the register')}</td>
 <td><strong>${WORDS[standsAs(row)]}</strong>${judged?.validity === 'doubtful' ? html`<span class="aside">doubtful test</span>` : nothing}</td>

@@ -1,13 +1,13 @@
 import type { Hono } from 'hono'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { seesOnlyNamed } from '../../access.ts'
+import { csvText } from '../../csv-answer.ts'
 import type { WebDeps } from '../../deps.ts'
 import { visibleElectrodesOfSite } from '../../visible-lists.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { office } from '../office.ts'
 import { type PageCall, pathPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { answerCsv } from './answer-csv.ts'
 
 /** About fifty sheets. */
 const MOST_ROWS = 1000
@@ -56,5 +56,5 @@ async function asCsv(call: PageCall): Promise<Response> {
   if (!seesSite(person, siteId)) return respondProblem(c, deps, 'site-not-allowed')
   const { rows, nowIso } = await read(call, siteId)
   const { complianceCsv } = await office()
-  return answerCsv(c, `compliance-${siteId}.csv`, complianceCsv(rows, nowIso))
+  return csvText(c, `compliance-${siteId}.csv`, complianceCsv(rows, nowIso))
 }

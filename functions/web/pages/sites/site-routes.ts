@@ -1,5 +1,6 @@
 import type { Hono } from 'hono'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
+import { csvText } from '../../csv-answer.ts'
 import type { WebDeps } from '../../deps.ts'
 import { readFleet } from '../../read-fleet.ts'
 import { visibleElectrodes, visibleFindings } from '../../visible-lists.ts'
@@ -7,7 +8,6 @@ import type { WebEnv } from '../../web-env.ts'
 import { office } from '../office.ts'
 import { type PageCall, pathPart, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { answerCsv } from './answer-csv.ts'
 import { registerCompliance } from './compliance-routes.ts'
 
 const PAGE_SIZE = 50
@@ -32,7 +32,7 @@ async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
 
 async function exportList({ c, deps, person }: PageCall): Promise<Response> {
   const { fleetCsv } = await office()
-  return answerCsv(c, 'sites.csv', fleetCsv(await readFleet(deps, person)))
+  return csvText(c, 'sites.csv', fleetCsv(await readFleet(deps, person)))
 }
 
 async function one(call: PageCall): Promise<Response> {

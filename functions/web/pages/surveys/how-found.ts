@@ -1,4 +1,5 @@
 import type { Evaluation } from '../../../../shared-lib/evaluate/evaluation.ts'
+import type { Method } from '../../../../shared-lib/survey/survey.ts'
 import { chance, metres, number, ohm } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { plainWord } from '../view/words.ts'
@@ -11,8 +12,10 @@ interface Explained {
   source: string
 }
 
+type Judged = Evaluation & { method: Method }
+
 /** Every number of a judgement with how it was found, from what, and where the rule comes from. */
-export function howFound(judged: Evaluation): Html {
+export function howFound(judged: Judged): Html {
   const numbers = explained(judged)
   if (numbers.length === 0) return nothing
   return html`<details class="how"><summary>How each number was found</summary><div class="scroll" role="region" aria-label="How each number was found" tabindex="0"><table><caption class="unseen">How each number was found</caption>
@@ -20,7 +23,8 @@ export function howFound(judged: Evaluation): Html {
 <tbody>${numbers.map((n) => html`<tr><th scope="row">${n.name}</th><td class="num">${n.value}</td><td class="wide">${n.how}</td><td class="wide">${n.source}</td></tr>`)}</tbody></table></div></details>`
 }
 
-function explained(j: Evaluation): Explained[] {
+function explained(j: Judged): Explained[] {
+  const alongLine = j.method === 'fall-of-potential' || j.method === 'slope'
   const rows: (Explained | null)[] = [
     j.resistanceOhm === null
       ? null
@@ -28,14 +32,16 @@ function explained(j: Evaluation): Explained[] {
           name: 'Effective resistance',
           value: ohm(j.resistanceOhm),
           how: `By ${plainWord(j.resultBy ?? 'the readings')}, from the good readings below.`,
-          source: 'fall of potential: Curdts 1958, Tagg 1964, IEEE 81',
+          source: alongLine
+            ? 'fall of potential: Curdts 1958, Tagg 1964, IEEE 81'
+            : 'the instrument’s reading, less what is known to be no part of it',
         },
     j.meanOhm === null
       ? null
       : {
           name: 'Plain mean',
           value: ohm(j.meanOhm),
-          how: 'Sum of the readings at 52 to 72 % over their number: for a check by hand.',
+          how: `Sum of the readings${alongLine ? ' at 52 to 72 %' : ''} over their number: for a check by hand.`,
           source: 'arithmetic',
         },
     j.fitOhm === null
@@ -72,13 +78,20 @@ function explained(j: Evaluation): Explained[] {
         },
     j.impliedSoilResistivityOhmM === null
       ? null
-      : {
-          name: 'Soil it implies',
-          value: `${number(j.impliedSoilResistivityOhmM, 3)} Ω·m`,
-          how: 'The resistivity of even soil in which an electrode of the registered kind and size would read this value.',
-          source:
-            'formula of the electrode’s kind (Dwight 1936 and others, as in the register’s documentation)',
-        },
+      : j.method === 'four-point'
+        ? {
+            name: 'Soil resistivity',
+            value: `${number(j.impliedSoilResistivityOhmM, 3)} Ω·m`,
+            how: 'Each reading times 2π and its spacing, with the depth of the stakes taken into account; of these the mean of logarithms.',
+            source: 'Wenner 1915, full formula',
+          }
+        : {
+            name: 'Soil it implies',
+            value: `${number(j.impliedSoilResistivityOhmM, 3)} Ω·m`,
+            how: 'The resistivity of even soil in which an electrode of the registered kind and size would read this value.',
+            source:
+              'formula of the electrode’s kind (Dwight 1936 and others, as in the register’s documentation)',
+          },
     j.recommendedCurrentProbeM === null
       ? null
       : {

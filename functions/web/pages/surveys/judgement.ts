@@ -49,9 +49,13 @@ export function judgement(parts: JudgementParts): Html {
   return html`<section class="sheet" aria-labelledby="judgement-heading">
 <h2 id="judgement-heading" class="unseen">Judgement</h2>
 <div class="result">
-<div><h3>This survey</h3><p>${validityBadge(judged.validity)}</p><p class="aside">${usableWords(judged)}</p></div>
-<div><h3>Effective resistance</h3><p><span class="big">${ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm)}</span></p><p class="aside">${valueWords(judged)}</p></div>
-<div><h3>Against the limit</h3><p>${conformityBadge(judged.conformity)}</p><p class="aside">${limitWords(judged)}</p></div>
+<div><h3>This survey</h3><p>${validityBadge(judged.validity)}</p><p class="aside">${judged.method === 'four-point' ? '' : usableWords(judged)}</p></div>
+${
+  judged.method === 'four-point'
+    ? html`<div><h3>Soil resistivity</h3><p><span class="big">${soilWords(judged)}</span></p><p class="aside">Layers: see below.</p></div>`
+    : html`<div><h3>Effective resistance</h3><p><span class="big">${ohmWithDoubt(judged.resistanceOhm, judged.expandedUncertaintyOhm)}</span></p><p class="aside">${valueWords(judged)}</p></div>
+<div><h3>Against the limit</h3><p>${conformityBadge(judged.conformity)}</p><p class="aside">${limitWords(judged)}</p></div>`
+}
 </div>
 ${judged.reasons.length === 0 ? nothing : html`<h3>Why</h3><ul>${judged.reasons.map((r) => html`<li>${r}</li>`)}</ul>`}
 </section>
@@ -67,6 +71,11 @@ export function cautionBox(
   heading = 'Before anyone goes and does something',
 ): Html {
   return html`<section class="caution"><h3>${heading}</h3><ul>${cautions.map((c) => html`<li>${c}</li>`)}</ul></section>`
+}
+
+/** What a four-point survey found, in one number. */
+export function soilWords({ impliedSoilResistivityOhmM: soilOhmM }: Evaluation): string {
+  return soilOhmM === null ? 'none' : `${number(soilOhmM, 3)} Ω·m`
 }
 
 function usableWords(judged: Evaluation): string {

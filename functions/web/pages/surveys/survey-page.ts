@@ -63,11 +63,11 @@ ${uncertaintyTable(judged)}
 <h2>What was handed in</h2>
 ${surveyFields(survey)}
 <p class="aside">Received ${instant(record.receivedAt)} ${VIA[record.receivedFrom.via]}. Judge version ${judged.judgeVersion}. Record ${record.id}.</p>
-${
-  parts.mayCorrect && electrodeId
-    ? html`<p class="actions screen"><a class="button" href="${withQuery('/surveys/new', { electrode: electrodeId, corrects: survey.surveyRef })}">Correct this survey</a> <a class="button" href="${paths.newSurvey(electrodeId)}">Hand in another of this electrode</a> <a class="button" href="${paths.record(electrodeId, survey.surveyRef)}">Test record to print</a></p>`
-    : nothing
-}`
+<p class="actions screen">${
+    parts.mayCorrect && electrodeId
+      ? html`<a class="button" href="${withQuery('/surveys/new', { electrode: electrodeId, corrects: survey.surveyRef })}">Correct this survey</a> <a class="button" href="${paths.newSurvey(electrodeId)}">Hand in another of this electrode</a> `
+      : nothing
+  }<a class="button" href="${paths.record(subject, survey.surveyRef)}">Test record to print</a></p>`
 }
 
 function decisionList({ decisions = [], nowMs }: SurveyPageParts): Html {

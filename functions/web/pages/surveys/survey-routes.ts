@@ -1,8 +1,10 @@
 import type { Hono } from 'hono'
 import { contextInForce } from '../../../../shared-lib/evaluate/in-force.ts'
+import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
 import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
-import { SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
+import { type Finding, SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
+import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import { barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { WebEnv } from '../../web-env.ts'
@@ -15,14 +17,16 @@ import type { SurveyPageParts } from './survey-page.ts'
 export function registerSurveys(app: Hono<WebEnv>, deps: WebDeps): void {
   app.get('/electrodes/:id/surveys/:ref', signedIn(deps, electrodeSurvey))
   app.get('/electrodes/:id/surveys/:ref/record', signedIn(deps, printed))
-  app.get(
-    '/sites/:id/surveys/:ref',
-    signedIn(deps, (call) => otherSurvey(call, 'site')),
-  )
-  app.get(
-    '/instruments/:id/surveys/:ref',
-    signedIn(deps, (call) => otherSurvey(call, 'instrument')),
-  )
+  for (const kind of ['site', 'instrument'] as const) {
+    app.get(
+      `/${kind}s/:id/surveys/:ref`,
+      signedIn(deps, (call) => otherSurvey(call, kind, 'page')),
+    )
+    app.get(
+      `/${kind}s/:id/surveys/:ref/record`,
+      signedIn(deps, (call) => otherSurvey(call, kind, 'record')),
+    )
+  }
 }
 
 async function electrodeSurvey(call: PageCall): Promise<Response> {
@@ -45,35 +49,24 @@ async function electrodeSurvey(call: PageCall): Promise<Response> {
   })
 }
 
-/** The test record of one survey, to be printed. */
+/** The test record of one survey of an electrode, to be printed. */
 async function printed(call: PageCall): Promise<Response> {
-  const { c, deps, person, frame } = call
+  const { c, deps, person } = call
   const file = await deps.ledger.readElectrodeFile(pathPart(c, 'id'))
   const ref = pathPart(c, 'ref')
   const record = file?.surveys.find((r) => r.survey.surveyRef === ref)
   if (!file || !record) return respondProblem(c, deps, 'not-found')
   const barred = barToRead(person, file.record.electrode)
   if (barred) return respondProblem(c, deps, barred)
-  const { instrumentId } = record.survey
-  const calibrations = instrumentId ? await deps.ledger.getCalibrations(instrumentId) : []
-  const inForce = contextInForce(record.survey, {
-    versions: file.record.versions,
-    limits: file.limits,
-    calibrations,
-  })
-  const { findingsOf, recordPage } = await office()
-  const body = recordPage({
-    operatorName: frame.operatorName,
-    file,
-    record,
-    findings: findingsOf(file, record),
-    calibration: inForce?.calibration,
-    printedAt: new Date(frame.nowMs).toISOString(),
-  })
-  return respond(c, frame, { title: `Test record ${ref}`, section: paths.electrodes, body })
+  const { findingsOf } = await office()
+  return print(call, record, file.record.electrode, findingsOf(file, record))
 }
 
-async function otherSurvey(call: PageCall, kind: 'site' | 'instrument'): Promise<Response> {
+async function otherSurvey(
+  call: PageCall,
+  kind: 'site' | 'instrument',
+  as: 'page' | 'record',
+): Promise<Response> {
   const { c, deps, person } = call
   const id = pathPart(c, 'id')
   if (kind === 'site' && !seesSite(person, id)) return respondProblem(c, deps, 'site-not-allowed')
@@ -82,7 +75,32 @@ async function otherSurvey(call: PageCall, kind: 'site' | 'instrument'): Promise
   const findings = [...record.judged.findings].sort(
     (a, b) => SEVERITIES.indexOf(b.severity) - SEVERITIES.indexOf(a.severity),
   )
-  return show(call, record, { findings, comparing: false, mayCorrect: false })
+  return as === 'record'
+    ? print(call, record, null, findings)
+    : show(call, record, { findings, comparing: false, mayCorrect: false })
+}
+
+async function print(
+  { c, deps, frame }: PageCall,
+  record: SurveyRecord,
+  electrode: Electrode | null,
+  findings: readonly Finding[],
+): Promise<Response> {
+  const found = await createBooksReader(deps.ledger).booksFor(record.survey)
+  const { recordPage } = await office()
+  const body = recordPage({
+    operatorName: frame.operatorName,
+    electrode,
+    record,
+    findings,
+    calibration: found ? contextInForce(record.survey, found.books)?.calibration : undefined,
+    printedAt: new Date(frame.nowMs).toISOString(),
+  })
+  return respond(c, frame, {
+    title: `Test record ${record.survey.surveyRef}`,
+    section: paths.electrodes,
+    body,
+  })
 }
 
 async function show(

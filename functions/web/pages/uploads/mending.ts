@@ -2,6 +2,7 @@ import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts
 import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
 import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
 import { scanSurveyFile } from '../../../../shared-lib/survey/scan.ts'
+import { csvParts } from '../../csv-answer.ts'
 import type { WebDeps } from '../../deps.ts'
 import { receiveUpload, seesUpload } from '../../receive-upload.ts'
 import { type PageCall, pathPart, respondProblem } from '../respond.ts'
@@ -12,6 +13,8 @@ import { FIX_PREFIX, OF_PREFIX } from './refused-table.ts'
 import { showUpload } from './show-upload.ts'
 
 const READ_AT_ONCE = 200
+const MEND_THE_FILE =
+  'Mend the file itself by the rows shown here, and hand it in again: what is there already changes nothing.'
 
 async function visible({ c, deps, person }: PageCall): Promise<Upload | null> {
   const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
@@ -83,13 +86,9 @@ export async function mend(call: PageCall): Promise<Response> {
   return c.redirect(paths.upload(received.upload.id), 303)
 }
 
-function csvAnswer({ c }: PageCall, name: string, pieces: AsyncIterable<string>): Response {
-  return c.body(ReadableStream.from(pieces).pipeThrough(new TextEncoderStream()), 200, {
-    'Content-Type': 'text/csv; charset=utf-8',
-    'Content-Disposition': `attachment; filename="${name.replace(/[^\w.-]/g, '')}"`,
-    'Cache-Control': 'no-store',
-    'X-Content-Type-Options': 'nosniff',
-  })
+async function kept({ c, deps }: PageCall, name: string, parts: AsyncIterable<string>): Promise<Response> {
+  const whole = await csvParts(c, deps, name, parts)
+  return whole ?? respondProblem(c, deps, 'too-much-to-send', MEND_THE_FILE)
 }
 
 /** Everything that was refused, streamed from the store page by page: no cap. */
@@ -100,7 +99,7 @@ export async function downloadProblems(call: PageCall): Promise<Response> {
     yield REFUSED_CSV_HEAD
     for await (const rows of refusedPages(call.deps, upload!.id)) yield refusedCsvLines(rows)
   }
-  return csvAnswer(call, `refused-${upload.id}.csv`, lines())
+  return kept(call, `refused-${upload.id}.csv`, lines())
 }
 
 export async function downloadRows(call: PageCall): Promise<Response> {
@@ -111,5 +110,5 @@ export async function downloadRows(call: PageCall): Promise<Response> {
   if (!plan) return respondProblem(c, deps, 'not-found', 'No row of this file could be read.')
   const refused = await allRefused(deps, upload.id)
   const rows = refusedSurveysCsv(() => deps.archive.open(upload.archiveKey), plan, refused)
-  return csvAnswer(call, `refused-rows-${upload.id}.csv`, rows)
+  return kept(call, `refused-rows-${upload.id}.csv`, rows)
 }

@@ -5,16 +5,20 @@ const MONTHS = 'January February March April May June July August September Octo
 /** Significant digits a resistance is shown with: never more than a display has, never fewer than a decision needs. */
 const SIGNIFICANT = 4
 
-// Made once: each takes a hundred times as long to make as to use.
-const WITH_DECIMALS = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 20, useGrouping: false })
-const WHOLE = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0, useGrouping: false })
+/** Without an exponent. Not by Intl: its tables take ten milliseconds of every cold start. */
+function plain(value: number, digits: number): string {
+  const text = String(value)
+  if (!text.includes('e')) return text
+  if (Math.abs(value) >= 1) return value.toLocaleString('en-GB', { useGrouping: false })
+  const places = Math.min(20, digits - 1 - Math.floor(Math.log10(Math.abs(value))))
+  return value.toFixed(places).replace(/\.?0+$/, '')
+}
 
 /** A number as people write it: at most `digits` significant digits, decimal point, no exponent, a real minus sign. */
 export function number(value: number, digits = SIGNIFICANT): string {
   if (!Number.isFinite(value)) return 'not a number'
   const rounded = Number(value.toPrecision(digits))
-  const format = Math.abs(rounded) >= 10 ** digits ? WHOLE : WITH_DECIMALS
-  return format.format(rounded).replace('-', '\u2212')
+  return plain(rounded, digits).replace('-', '\u2212')
 }
 
 /** A resistance with its unit. */

@@ -114,6 +114,6 @@ function menu(frame: Frame, person: Person, section: string | undefined): Html {
 
 function signedIn(person: Person): Html {
   const sites = person.sites === '*' ? 'all sites' : person.sites.join(', ') || 'no site'
-  return html`<form class="who" method="post" action="/sign-out"><p>Signed in as <strong>${person.name}</strong>, ${ROLE_WORDS[person.role]}, ${sites}.</p>
+  return html`<form class="who" method="post" action="/sign-out"><p>Signed in as <strong>${person.name}</strong>, ${ROLE_WORDS[person.role]}, ${sites}.${person.email || person.role === 'admin' ? html` <a href="${paths.mailSettings}">Mail settings</a>` : nothing}</p>
 <button type="submit" class="quiet">Sign out</button></form>`
 }

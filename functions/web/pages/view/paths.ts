@@ -11,9 +11,10 @@ export const paths = {
   electrodes: '/electrodes',
   electrode: (id: string) => `/electrodes/${e(id)}`,
   survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
-  record: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}/record`,
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
+  record: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
+    `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}/record`,
   site: (id: string) => `/sites/${e(id)}`,
   compliance: (siteId: string) => `/sites/${e(siteId)}/summary`,
   complianceCsv: (siteId: string) => `/sites/${e(siteId)}/summary.csv`,
@@ -45,6 +46,7 @@ export const paths = {
   held: '/held',
   heldSurvey: (electrodeId: string, ref: string) => `/held/${e(electrodeId)}/${e(ref)}`,
   moveHeld: (electrodeId: string, ref: string) => `/held/${e(electrodeId)}/${e(ref)}/move`,
+  mailSettings: '/mail-settings',
   outbox: '/outbox',
   mail: (id: string) => `/outbox/${e(id)}`,
 } as const

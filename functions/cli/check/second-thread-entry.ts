@@ -1,0 +1,12 @@
+/** The thread that `startSecondThread` starts: it answers what it is given, in order. */
+import { parentPort, workerData } from 'node:worker_threads'
+import { compareSite } from './compare-site.ts'
+import { judgeSurvey } from './judge-survey.ts'
+import type { ThreadBooks, ThreadTask } from './second-thread.ts'
+
+const { register, by } = workerData as ThreadBooks
+const answer = (task: ThreadTask) =>
+  task.kind === 'judge'
+    ? task.surveys.map((survey) => judgeSurvey(survey, register))
+    : compareSite(task.site, by)
+parentPort!.on('message', (task: ThreadTask) => parentPort!.postMessage(answer(task)))

@@ -1,0 +1,19 @@
+import type { MailChoice } from '../../shared-lib/ledger/ledger.ts'
+import type { Person } from '../../shared-lib/ports/identity.ts'
+
+/** What mail does until somebody chooses: everything as it comes; 6:00 UTC is before work in most of where this is used. */
+export const USUAL_MAIL: MailChoice = { rest: 'as-it-comes', digestHourUtc: 6, atOnceSites: [] }
+
+/**
+ * Whose mail this person may look at and change: their own; an administrator that of any address. Null where there is none: a sign-in
+ * without an address gets no mail.
+ */
+export function addressFor(
+  person: Person,
+  asked: string | undefined,
+): { address: string | null } | 'role-not-allowed' {
+  const own = person.email?.trim().toLowerCase() || null
+  const wanted = asked?.trim().toLowerCase() || null
+  if (wanted === null || wanted === own) return { address: own }
+  return person.role === 'admin' ? { address: wanted } : 'role-not-allowed'
+}
