@@ -1,5 +1,6 @@
 import { html } from 'hono/html'
-import type { FindingItem, Settled, Untold } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import type { Settled, Untold } from '../../shared-lib/ledger/kept/telling.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
 import { FINDING_CODES } from '../../shared-lib/survey/finding.ts'
 import { sha256Hex } from '../../shared-lib/survey/sha256.ts'

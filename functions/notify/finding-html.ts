@@ -1,5 +1,5 @@
 import { html } from 'hono/html'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { type ValueRow, valueRows } from './earlier-values.ts'
 import { alternativesLine, cautionLine, chanceNote, factRows, plainNumber, titleOf } from './mail-words.ts'
 

@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { sparkline, type ValueRow, valueRows } from './earlier-values.ts'
 import { alternativesLine, cautionLine, chanceNote, factRows, plainNumber, titleOf } from './mail-words.ts'
 

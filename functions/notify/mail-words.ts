@@ -1,6 +1,6 @@
 import { CAUTIONS } from '../../shared-lib/evaluate/cautions.ts'
 import { readEvidence } from '../../shared-lib/history/evidence.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { factTerm } from '../../shared-lib/survey/fact-term.ts'
 import type { FindingCode } from '../../shared-lib/survey/finding.ts'
 

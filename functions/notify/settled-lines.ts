@@ -1,6 +1,6 @@
 import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
 import { partsOfFindingId } from '../../shared-lib/ledger/finding-id.ts'
-import type { Settled } from '../../shared-lib/ledger/ledger.ts'
+import type { Settled } from '../../shared-lib/ledger/kept/telling.ts'
 import { titleOf } from './mail-words.ts'
 
 /** What a decision that closes says happened. */

@@ -1,6 +1,6 @@
 import { createHash, timingSafeEqual } from 'node:crypto'
 import type { Hono } from 'hono'
-import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeRecord } from '../../shared-lib/ledger/kept/register.ts'
 import type { RetestRequest } from '../../shared-lib/ledger/retest.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { WebDeps } from './deps.ts'

@@ -1,4 +1,6 @@
-import type { ElectrodeRecord, FindingItem, Page } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import type { Page } from '../../shared-lib/ledger/kept/page.ts'
+import type { ElectrodeRecord } from '../../shared-lib/ledger/kept/register.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 import { barToRead, seesOnlyNamed } from './access.ts'

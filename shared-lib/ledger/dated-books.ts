@@ -1,4 +1,5 @@
 import type { Calibration, Limit, Work } from '../survey/register.ts'
+import type { WriteOutcome } from './kept/page.ts'
 import {
   CALIBRATIONS_PK,
   calibrationKey,
@@ -10,7 +11,7 @@ import {
   subjectPk,
   workKey,
 } from './keys.ts'
-import type { Ledger, WriteOutcome } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { limitsChanged } from './register.ts'
 import { row } from './rows.ts'
 import { sameJson } from './same-json.ts'

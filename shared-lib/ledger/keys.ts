@@ -3,7 +3,7 @@ import type { Severity } from '../survey/finding.ts'
 import type { Limit, Work } from '../survey/register.ts'
 import type { Subject } from '../survey/survey.ts'
 import { utcInstant } from './instant.ts'
-import type { FindingState } from './ledger.ts'
+import type { FindingState } from './kept/finding.ts'
 import { LedgerError } from './ledger-error.ts'
 
 /** Every key string of the table is built in this file. `#` parts them; ids are escaped so that no id can pose as two parts. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { composeMail } from '../../functions/notify/compose-mail.ts'
 import { sparkline, valueRows } from '../../functions/notify/earlier-values.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { finding, untold } from '../ledger/examples.ts'
 
 const settings = {

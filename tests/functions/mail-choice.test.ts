@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { createNotify } from '../../functions/notify/create-notify.ts'
 import { mayBeTold } from '../../functions/notify/mail-choice.ts'
-import type { MailChoice } from '../../shared-lib/ledger/ledger.ts'
+import type { MailChoice } from '../../shared-lib/ledger/kept/telling.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
 import { finding, untold } from '../ledger/examples.ts'
 import { ledgerUnderTest } from '../ledger/ledger-under-test.ts'

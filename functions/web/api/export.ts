@@ -1,5 +1,6 @@
 import * as z from 'zod'
-import type { ElectrodeRecord, SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeRecord } from '../../../shared-lib/ledger/kept/register.ts'
+import type { SurveyRecord } from '../../../shared-lib/ledger/kept/survey.ts'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'
 import { barToRead, seesOnlyNamed } from '../access.ts'

@@ -1,4 +1,5 @@
-import type { ElectrodeRecord, Page } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
+import type { ElectrodeRecord } from '../../../../shared-lib/ledger/kept/register.ts'
 import { textControl } from '../view/controls.ts'
 import { day, metres, number, ohm } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

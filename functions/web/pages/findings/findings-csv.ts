@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { TO_GUARD } from '../../../../shared-lib/survey/formula-guard.ts'
 
 const COLUMNS: [name: string, of: (f: FindingItem) => string | number | undefined][] = [

@@ -1,6 +1,6 @@
 import type { Hono } from 'hono'
 import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
 import { csvParts } from '../../csv-answer.ts'

@@ -1,4 +1,4 @@
-import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
 import type { Finding } from '../../../../shared-lib/survey/finding.ts'
 import type { Calibration, Electrode } from '../../../../shared-lib/survey/register.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
