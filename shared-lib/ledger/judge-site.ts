@@ -125,7 +125,10 @@ function judgementOf(history: ElectrodeHistory, assessment: Assessment): Electro
       .filter((code) => !findings[surveyRef]?.[code])
       .map((code) => ({ surveyRef, code })),
   )
-  const last = history.tests.findLast(({ test }) => test.outcome === 'tested')?.test
+  // A test whose date cannot be right puts nothing off.
+  const last = history.tests.findLast(
+    ({ test, own }) => test.outcome === 'tested' && !own.some((f) => f.code === 'impossible-date'),
+  )?.test
   const lastTestedAt = last && new Date(last.testedAtMs).toISOString()
   const tests = history.tests.map((t) => t.test)
   const retest = retestRequestOf(open, tests, history.decisions)

@@ -143,7 +143,7 @@ function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory |
     const calibrations = header.calibrations[stored.survey.instrumentId ?? ''] ?? []
     const soil = header.soil ? { siteSoil: header.soil } : {}
     const books = { versions: file.record.versions, limits: file.limits, calibrations, ...soil }
-    const anew = judgeByBooks(stored.survey, books, stored)
+    const anew = judgeByBooks(stored.survey, books, stored.receivedAt, stored)
     if (anew.judgedBy === stored.judgedBy && stored.siteId === electrode.siteId) return stored
     const next = {
       ...stored,

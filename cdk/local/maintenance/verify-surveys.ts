@@ -20,7 +20,7 @@ export function verifySurvey(
   const at = { kind: 'difference' as const, subject: record.subject.id, surveyRef: record.survey.surveyRef }
   if (contentHash(record.survey) !== record.contentHash)
     tell({ ...at, what: 'content', problem: 'the stored survey is not the one that was handed in.' })
-  const anew = judgeByBooks(record.survey, books)
+  const anew = judgeByBooks(record.survey, books, record.receivedAt)
   const differing = Object.keys({ ...record.judged, ...anew.judged }).filter((key) => {
     const [is, shall] = [record.judged, anew.judged].map(
       (j) => (j as unknown as Record<string, unknown>)[key],
