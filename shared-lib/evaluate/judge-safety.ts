@@ -40,14 +40,14 @@ export function judgeSeen(survey: Survey, measuredOhm: number | null, verdict: V
   if (survey.visual !== 'broken' && survey.visual !== 'stolen') return
   verdict.notForTrend(`The earth was seen ${survey.visual}.`)
   if (verdict.findings.some((finding) => finding.code === 'electrode-open-suspected')) return
-  const value = measuredOhm === null ? '' : `, whatever the ${inOhm(measuredOhm)} measured`
+  const value = measuredOhm === null ? '' : `; the ${inOhm(measuredOhm)} measured may come by another path`
   verdict.find(
     {
       code: 'electrode-open-suspected',
       severity: 'urgent',
       // Seen, not estimated.
       probability: null,
-      message: `The tester saw this earth ${survey.visual}${value}: a low value then most often comes by another path. Treat it as missing, keep clear, phone the person in control and stay until they take over.`,
+      message: `The tester saw this earth ${survey.visual}${value}. Treat it as missing, keep clear, phone the person in control and stay until they take over.`,
       advice: [
         'Keep clear of the installation and treat it as unearthed.',
         'Phone the person in control.',

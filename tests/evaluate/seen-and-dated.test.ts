@@ -16,14 +16,16 @@ describe('what the tester saw of the earth', () => {
     const [told, ...more] = open({ ...SOUND, visual })
     expect(more).toEqual([])
     expect([told!.severity, told!.probability]).toEqual(['urgent', null])
-    expect(told!.message).toContain(`saw this earth ${visual}, whatever the 11.0 ohm measured`)
+    expect(told!.message).toContain(
+      `saw this earth ${visual}; the 11.0 ohm measured may come by another path. Treat it as missing`,
+    )
   })
   it('keeps the value out of the comparison with other tests', () => {
     expect(evaluateSurvey({ ...SOUND, visual: 'broken' }, context()).usableFor).not.toContain('trend')
   })
   it('counts on a visit that could not test, too', () => {
     const visit: Survey = { ...SOUND, outcome: 'unsafe', readings: [], visual: 'stolen' }
-    expect(open(visit)[0]!.message).toContain('saw this earth stolen: ')
+    expect(open(visit)[0]!.message).toContain('saw this earth stolen. Treat it as missing')
   })
   it('is one finding when every reading is over range besides', () => {
     const readings = [16, 19, 22].map((potentialProbeM) => ({
