@@ -32,6 +32,8 @@ export const paths = {
   uploadMend: (id: string) => `/uploads/${e(id)}/mend`,
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
+  export: (id: string) => `/exports/${e(id)}`,
+  exportFile: (id: string) => `/exports/${e(id)}/file`,
   editElectrode: '/register/electrode',
   registerFile: '/register/file',
   addLimit: '/register/limit',

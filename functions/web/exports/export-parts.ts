@@ -1,0 +1,16 @@
+import type { Person } from '../../../shared-lib/ports/identity.ts'
+import type { WebDeps } from '../deps.ts'
+import type { ExportKind } from './export-kinds.ts'
+import { findingsExport } from './findings-export.ts'
+import { surveyExport } from './survey-export.ts'
+
+type Parts = (
+  asking: { deps: Pick<WebDeps, 'ledger'>; person: Person; nowMs: number },
+  query: Record<string, string>,
+) => AsyncIterable<string>
+
+/** How each export is made, in pieces: what this person may see at this moment, narrowed as the query says. */
+export const EXPORT_PARTS: Record<ExportKind, Parts> = {
+  surveys: ({ deps, person }, query) => surveyExport(deps, person, query),
+  findings: findingsExport,
+}
