@@ -6,19 +6,27 @@ import urllib.request
 import boto3
 from service import check, until
 
-# Long lines of many readings: a small file in, more than 4 MB out.
-HEAD = b"survey_ref,electrode_id,tested_at,current_probe_m,potential_probe_m,resistance_ohm\n"
-LONG = HEAD + b"".join(
-    f"L-{s},E-1,19{50 + s}-06-10T10:00:00Z,100,{i / 10},{80 + i / 1000:.3f}\n".encode()
-    for s in range(30) for i in range(1, 1000)
-)
+# Notes stand once in what is handed in, and in each row of what comes out: a small file in, more than 4 MB out.
+HEAD = b"survey_ref,electrode_id,tested_at,current_probe_m,potential_probe_m,resistance_ohm,notes\n"
+SURVEYS, READINGS, NOTES = 40, 100, "what was seen " * 90
+
+
+def rows_of(survey):
+    """One survey; readings unlike those of any other."""
+    for i in range(1, READINGS):
+        own = f"19{50 + survey}-06-10T10:00:00Z,100" if i == 1 else ","
+        notes = NOTES.strip() if i == 1 else ""
+        yield f"L-{survey},E-1,{own},{i},{60 + survey * 0.37 + i * 0.013:.3f},{notes}\n".encode()
+
+
+LONG = HEAD + b"".join(row for survey in range(SURVEYS) for row in rows_of(survey))
 
 
 def a_long_export(call, base, service, admin, quality, read_file):
     """`read_file(content)` hands a file in and waits. Gives what web signed, as (function, action, resource)."""
     told = read_file(LONG)
-    check("surveys with many readings are stored", told.get("surveysAccepted") == 30, told)
-    seen = call("GET", "/api/export/surveys.csv?electrode=E-1", quality)
+    check("surveys with long notes are stored", told.get("surveysAccepted") == SURVEYS, told)
+    seen = call("GET", "/api/export/surveys.csv", quality)
     check("an export longer than one answer becomes a job", seen[0] == 202, seen)
     job = json.loads(seen[1])
     address = f"/api/exports/{job['id']}"
@@ -31,7 +39,7 @@ def a_long_export(call, base, service, admin, quality, read_file):
     location = location_of(request)
     with urllib.request.urlopen(location, timeout=40) as answer:
         text = answer.read()
-    check("the file is whole", len(text) == ready["byteLength"] and text.count(b"L-29,") == 999, len(text))
+    check("the file is whole", len(text) == ready["byteLength"] and text.count(b"L-39,") == READINGS - 1, len(text))
     variables = boto3.client("lambda").get_function_configuration(FunctionName=service["webfunction"])["Environment"]["Variables"]
     return "web", "s3:GetObject", f"arn:aws:s3:::{variables['ARCHIVE_BUCKET']}/exports/{job['id']}.csv"
 

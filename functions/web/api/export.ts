@@ -4,6 +4,7 @@ import { barToRead } from '../access.ts'
 import { answerExport } from '../exports/answer-export.ts'
 import { findExport, leadToFile } from '../exports/fetch-export.ts'
 import { jobAnswer } from '../exports/job-answer.ts'
+import { REGISTER_TABLES } from '../load-register-table.ts'
 import { problem } from '../problems.ts'
 import { apiRoute } from './route.ts'
 
@@ -22,6 +23,9 @@ const job = z
   })
   .meta({ id: 'ExportJob' })
 
+const LATER =
+  'Longer than one answer (4 MB, in the cloud only): it is made as a file. Location says where to ask when it is ready.'
+
 const NOT_YOURS = {
   detail:
     'Only who asked for an export finds it, with the same role and sites, and for three days. Ask for it again.',
@@ -34,11 +38,7 @@ const exportSurveys = apiRoute({
   query: z.strictObject({ site: z.string().min(1).optional(), electrode: z.string().min(1).optional() }),
   answers: {
     200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() },
-    202: {
-      description:
-        'Longer than one answer (4 MB, in the cloud only): it is made as a file. Location says where to ask when it is ready.',
-      schema: job,
-    },
+    202: { description: LATER, schema: job },
   },
   problems: ['not-found', 'electrode-not-yours'],
   async handle({ c, deps, person, query }) {
@@ -51,6 +51,25 @@ const exportSurveys = apiRoute({
     const barred = barToRead(person, record.electrode)
     if (barred) return problem(c, barred)
     return answerExport(c, deps, person, { kind: 'surveys', query: { electrode } })
+  },
+})
+
+const exportRegister = apiRoute({
+  method: 'get',
+  path: '/api/export/register.csv',
+  summary: 'A table of the register as far as you may see it, with the columns that POST /api/register loads',
+  query: z.strictObject({
+    table: z.enum(REGISTER_TABLES).default('electrodes'),
+    site: z.string().min(1).optional().describe('Instruments belong to no site: all of them are sent.'),
+  }),
+  answers: {
+    200: { description: 'The table', contentType: 'text/csv', schema: z.string() },
+    202: { description: LATER, schema: job },
+  },
+  async handle({ c, deps, person, query: { table, site } }) {
+    if (site !== undefined && !seesSite(person, site)) return problem(c, 'site-not-allowed')
+    const narrowed: Record<string, string> = site === undefined || table === 'instruments' ? {} : { site }
+    return answerExport(c, deps, person, { kind: table, query: narrowed })
   },
 })
 
@@ -79,4 +98,4 @@ const fetchExport = apiRoute({
   },
 })
 
-export const exportRoutes = [exportSurveys, followExport, fetchExport]
+export const exportRoutes = [exportSurveys, exportRegister, followExport, fetchExport]

@@ -1,6 +1,10 @@
 /** The exports that may be longer than one answer. The key is kept with a job, so it does not change its meaning. */
 export const EXPORT_KINDS = {
   surveys: { fileName: 'surveys.csv', words: 'Surveys' },
+  electrodes: { fileName: 'electrodes.csv', words: 'Electrodes of the register' },
+  limits: { fileName: 'limits.csv', words: 'Limits of the register' },
+  instruments: { fileName: 'instruments.csv', words: 'Instruments and calibrations' },
+  works: { fileName: 'works.csv', words: 'Works of the register' },
   findings: { fileName: 'findings.csv', words: 'Findings' },
 } as const
 

@@ -1,14 +1,12 @@
-import type { ElectrodeRecord } from '../../../shared-lib/ledger/kept/register.ts'
 import type { SurveyRecord } from '../../../shared-lib/ledger/kept/survey.ts'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'
 import { barToRead, seesOnlyNamed } from '../access.ts'
 import type { WebDeps } from '../deps.ts'
-import { visibleElectrodes } from '../visible-lists.ts'
+import { electrodesOf } from './visible-electrodes.ts'
 
 type Kept = Pick<WebDeps, 'ledger'>
 
-const PAGE = 100
 /** Electrodes whose files are read at the same time. */
 const AT_ONCE = 8
 
@@ -17,24 +15,6 @@ function rowsOf(surveys: readonly SurveyRecord[]): string {
     .sort((a, b) => Date.parse(a.survey.testedAt) - Date.parse(b.survey.testedAt))
     .map(({ survey }) => surveyCsvRows(survey))
     .join('')
-}
-
-/** Every electrode that a person may see, page after page. */
-export async function* electrodesOf(
-  deps: Kept,
-  person: Person,
-  siteId?: string,
-): AsyncGenerator<ElectrodeRecord[]> {
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await visibleElectrodes(deps, person, {
-      limit: PAGE,
-      ...(cursor === undefined ? {} : { cursor }),
-      ...(siteId === undefined ? {} : { siteId }),
-    })
-    if (!page) return
-    yield page.items
-    cursor = page.next
-  }
 }
 
 /** Surveys about a site's soil or an instrument, which have no electrode. An engineer who is named for electrodes has none. */

@@ -1,7 +1,5 @@
 import type { Person } from '../../ports/identity.ts'
 
-export type ExportState = 'waiting' | 'making' | 'ready' | 'failed'
-
 /** An export that is longer than one answer may be: asked for, made as a file, fetched by who asked. */
 export interface ExportJob {
   id: string
@@ -11,7 +9,7 @@ export interface ExportJob {
   kind: string
   query: Record<string, string>
   askedAt: string
-  state: ExportState
+  state: 'waiting' | 'making' | 'ready' | 'failed'
   finishedAt?: string
   byteLength?: number
   /** Why there is no file and what to do instead. */

@@ -36,6 +36,8 @@ export const paths = {
   exportFile: (id: string) => `/exports/${e(id)}/file`,
   editElectrode: '/register/electrode',
   registerFile: '/register/file',
+  /** A table of the register as CSV. */
+  registerCsv: (table: string) => `/api/export/register.csv?table=${e(table)}`,
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',
