@@ -184,8 +184,10 @@ beforeAll(async () => {
   await house.post('quality', '/uploads', file, { id: 'local:somebody-else' })
   await house.deps.ledger.putExport({
     ...{ id: 'theirs', kind: 'surveys', query: {}, state: 'ready', byteLength: 1 },
-    ...{ person: { id: 'local:somebody-else', name: 'Else', role: 'quality', sites: '*' as const },
-    askedAt: new Date(house.deps.clock.nowMs()).toISOString() },
+    ...{
+      person: { id: 'local:somebody-else', name: 'Else', role: 'quality', sites: '*' as const },
+      askedAt: new Date(house.deps.clock.nowMs()).toISOString(),
+    },
   })
   const [upload] = (await house.deps.ledger.listUploads({ by: 'local:somebody-else' })).items
   for (const [where, electrode] of [

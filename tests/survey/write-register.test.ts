@@ -40,7 +40,7 @@ const instant = fc
   .tuple(day, fc.constantFrom('Z', '+02:00', '-09:30'))
   .map(([d, zone]) => `${d}T10:20:00${zone}`)
 
-function valueOf(field: Field): fc.Arbitrary<string | number> {
+function anyValue(field: Field): fc.Arbitrary<string | number> {
   switch (field.type) {
     case 'number': {
       const min = field.min ?? field.above ?? 0
@@ -106,7 +106,7 @@ describe('a table of the register as CSV', () => {
     'of $name reads back to what was written, whatever stands in it',
     async ({ fields, needed, csv, read }) => {
       const entry = fc.record(
-        Object.fromEntries(Object.entries(fields).map(([key, field]) => [key, valueOf(field as Field)])),
+        Object.fromEntries(Object.entries(fields).map(([key, field]) => [key, anyValue(field as Field)])),
         { requiredKeys: needed },
       )
       const entries = fc.uniqueArray(entry, {
