@@ -1,6 +1,6 @@
 import { FIXED, type Learnt } from './beliefs.ts'
 import type { Observation } from './observation.ts'
-import { type Fit, fit, LOADING, type Loading, type Past, type Point } from './regression.ts'
+import { type Fit, fitted, LOADING, type Loading, type Past, type Point } from './regression.ts'
 import { STEEPNESS, type Steepness } from './shape.ts'
 
 /** A judged test as the electrode remembers it; `c` below 0 is set aside. */
@@ -62,7 +62,7 @@ export function historiesOf(
   const points = usable(s).slice(-24)
   const made = (kind: HistoryKind, past: Past, some: readonly Test[]) => ({
     kind,
-    fit: fit(some, past, tNow, prior, s.loading, learnt),
+    fit: fitted(some, past, tNow, prior, s.loading, learnt),
     weight: 0,
     recent: false,
   })

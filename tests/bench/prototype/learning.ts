@@ -107,16 +107,16 @@ function learnSeasons(
     const left = list.map(
       (e) => e.x - l.seasonCos * harmonics(e.day)[1]! - l.seasonSin * harmonics(e.day)[2]!,
     )
-    const fitted = huber(
+    const found = huber(
       list.map((e) => harmonics(e.day)),
       left,
       [1e-6, 0.5, 0.5, 1, 1],
       4,
       0.03,
     )
-    year.push(fitted.beta[1]!, fitted.beta[2]!)
-    half.push(fitted.beta[3]!, fitted.beta[4]!)
-    for (const r of fitted.residuals) weather.push(r * Math.sqrt(n / Math.max(3, n - 4.2)))
+    year.push(found.beta[1]!, found.beta[2]!)
+    half.push(found.beta[3]!, found.beta[4]!)
+    for (const r of found.residuals) weather.push(r * Math.sqrt(n / Math.max(3, n - 4.2)))
   }
   keep('yearSd', madOf(year), 0.01)
   keep('halfYearSd', madOf(half), 0.01)

@@ -2,7 +2,7 @@ import { FIXED, type Learnt, t8 } from './beliefs.ts'
 import { type State, usable } from './electrode.ts'
 import type { View, Weights } from './explanations.ts'
 import type { Observation } from './observation.ts'
-import { fit, loadingOf, predict } from './regression.ts'
+import { fitted, loadingOf, predict } from './regression.ts'
 
 /** A judged test on its way into memory. */
 export interface Judged {
@@ -94,7 +94,7 @@ function startAt(s: State, index: number, before: View | null): void {
 /** Recorded work before a test: the history starts anew below the old level. */
 export function startAfterWork(s: State, t: number, learnt: Learnt): void {
   if (!s.prior) return
-  const f = fit(usable(s).slice(-24), { kind: 'none', tau: 0 }, t, s.prior, s.loading, learnt)
+  const f = fitted(usable(s).slice(-24), { kind: 'none', tau: 0 }, t, s.prior, s.loading, learnt)
   s.loading = loadingOf(f)
   s.prior = { mean: predict(f, 0, 0, t).mean - 0.45, variance: 0.35 ** 2 }
   s.start = s.tests.length

@@ -43,7 +43,7 @@ const effect = (p: Past, t: number) =>
   p.kind === 'step' ? (t >= p.tau ? 1 : 0) : p.kind === 'ramp' ? Math.max(0, t - p.tau) ** 2 : 0
 
 /** Regression with a normal-inverse-gamma prior of level, loading, lag and what happened. */
-export function fit(
+export function fitted(
   points: readonly Point[],
   past: Past,
   tNow: number,

@@ -14,7 +14,7 @@ import {
 import { type Bias, biasOf, type InstrumentResidual } from './instrument.ts'
 import { remember, startAfterWork } from './memory.ts'
 import type { Observation } from './observation.ts'
-import { fit, predict } from './regression.ts'
+import { fitted, predict } from './regression.ts'
 import { learnSeason, newSeason, type Season, type SeasonAt, seasonAt } from './season.ts'
 import { learnSteepness, shapesOf } from './shape.ts'
 
@@ -108,7 +108,7 @@ export function replay(fleet: Fleet, learnt: Learnt): Said[] {
       estimates.push({ instrument, mode, size: group.length })
     }
     const now = drafts.map((d) => judge(d, drafts, learnt))
-    now.forEach((j, i) => commit(j, drafts[i]!, at, learnt))
+    for (const [i, j] of now.entries()) commit(j, drafts[i]!, at, learnt)
     let next = season
     for (const e of estimates) {
       if (e.mode.variance < 0.02) {
@@ -277,7 +277,7 @@ function commit(j: Outcome, d: Draft, at: SeasonAt, learnt: Learnt): void {
     s.steepness = learnSteepness(o, s.lnG, s.steepness, learnt)
   const points = usable(s).slice(-24)
   if (points.length > 0)
-    s.level = fit(points, { kind: 'none', tau: 0 }, o.t, s.prior!, s.loading, learnt).x[0]!
+    s.level = fitted(points, { kind: 'none', tau: 0 }, o.t, s.prior!, s.loading, learnt).x[0]!
 }
 
 function instrumentResidual(
