@@ -1,7 +1,7 @@
 import type { Finding, FindingCode } from '../../../shared-lib/survey/finding.ts'
 import { type FleetRecords, keyOf } from '../fleet/judge-fleet.ts'
 import type { Truth } from '../fleet/truth.ts'
-import { FIXED, type Learnt } from './beliefs.ts'
+import { FIXED, START } from './beliefs.ts'
 import type { Class } from './explanations.ts'
 import { learn } from './learning.ts'
 import { lnGeometryOf, type Observation, observe } from './observation.ts'
@@ -21,7 +21,7 @@ const CODE: Record<Exclude<Class, 'nothing'>, FindingCode> = {
 }
 
 /** The fleet as the prototype takes it: it is told which campaign a survey belongs to. */
-export function prototypeFleet(fleet: FleetRecords & { truth: readonly Truth[] }): Fleet {
+function prototypeFleet(fleet: FleetRecords & { truth: readonly Truth[] }): Fleet {
   const campaignOf = new Map(fleet.truth.map((t) => [t.ref, t.campaign]))
   const siteOf = new Map(fleet.electrodes.map((e) => [e.electrodeId, e.siteId]))
   const all: Observation[] = []
@@ -47,22 +47,24 @@ export function prototypeFleet(fleet: FleetRecords & { truth: readonly Truth[] }
   }
 }
 
-/** The prototype's findings by `keyOf`; what it learnt; what it said of every test. */
+/**
+ * The prototype's findings by `keyOf`, with the constants of its own table (the published figures of the shared fleets come out
+ * with them) or with what it `learns` from these very surveys.
+ */
 export function judgeByPrototype(
   records: FleetRecords & { truth: readonly Truth[] },
-  threshold: number = FIXED.threshold,
-): { found: Map<string, Finding[]>; learnt: Learnt; said: Said[] } {
+  learns = false,
+): Map<string, Finding[]> {
   const fleet = prototypeFleet(records)
-  const learnt = learn(fleet)
-  const said = replay(fleet, learnt)
+  const said = replay(fleet, learns ? learn(fleet) : START)
   const found = new Map<string, Finding[]>()
   for (const s of said) {
     const findings: Finding[] = []
-    if (s.p > threshold && s.best !== 'nothing') findings.push(findingOf(codeOf(s), s.p))
+    if (s.p > FIXED.threshold && s.best !== 'nothing') findings.push(findingOf(codeOf(s), s.p))
     if (s.instrumentOff >= 0.5) findings.push(findingOf('instrument-bias', s.instrumentOff))
     if (findings.length > 0) found.set(keyOf(s.o.electrodeId, s.o.ref), findings)
   }
-  return { found, learnt, said }
+  return found
 }
 
 function codeOf(s: Said): FindingCode {
