@@ -141,17 +141,29 @@ export function sharedFor(
 }
 
 /** What ice near the surface adds, and how differently electrodes feel it, ln (measured factors 1.5 to 5; beliefs). */
-const ICE = { ln: 0.7, sd: 0.5, ownSd: 0.3, share: 0.5 }
+const ICE = { ln: 0.7, sd: 0.5, ownSd: 0.3, ownShare: 0.15, share: 0.5 }
 /** From so many frozen neighbours on, they tell what the ice does here. */
 const ICE_PEERS = 3
 
-/** The common mode of an electrode tested in frozen ground: the neighbours' ice is not its own, and alone it may stand far up. */
+/** Enough frozen neighbours that the ice is a season as any other, and the test one to learn from. */
+export const iceIsKnown = (peers: number): boolean => peers >= ICE_PEERS
+
+/**
+ * The common mode of an electrode tested in frozen ground. Among enough frozen neighbours it is theirs, with a doubt that grows
+ * with what the ice has added, for a deep electrode feels less of it; alone or nearly so it may stand far up.
+ */
 export function frozenOver(
   shared: { options: Shared[]; peers: number },
   prior: SeasonPrior,
 ): { options: Shared[]; peers: number } {
+  if (iceIsKnown(shared.peers)) {
+    const options = shared.options.map((o) => ({
+      ...o,
+      variance: o.variance + (ICE.ownShare * (o.g - prior.mean)) ** 2,
+    }))
+    return { ...shared, options }
+  }
   const wide = shared.options.map((o) => ({ ...o, variance: o.variance + ICE.ownSd ** 2 }))
-  if (shared.peers >= ICE_PEERS) return { ...shared, options: wide }
   const iced: Shared = { g: prior.mean + ICE.ln, variance: prior.variance + ICE.sd ** 2, share: ICE.share }
   return { ...shared, options: [...wide.map((o) => ({ ...o, share: o.share * (1 - ICE.share) })), iced] }
 }
