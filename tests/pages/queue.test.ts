@@ -1,7 +1,7 @@
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { recordWords, trackRecordOf } from '../../functions/web/pages/findings/track-record.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { type House, openHouse } from './house.ts'
 import { plantFindings } from './many-findings.ts'
 import { allIds, summaryLines } from './markup.ts'

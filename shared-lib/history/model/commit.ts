@@ -98,8 +98,10 @@ function confirmation(v: Verdict, pending: Pending, found: readonly Finding[]): 
   const already = found.some((f) => f.code === code)
   // What was expected before the step, not from the level it has led to.
   const { expectedOhm, expectedRangeOhm, earlier } = pending.told?.evidence ?? {}
-  const confirms = v.entry.member.tests[pending.index]?.sighting.test.surveyRef
+  const m = v.entry.member
+  const confirms = m.tests[pending.index]?.sighting.test.surveyRef
   if (already || typeof expectedOhm !== 'number' || confirms === undefined) return null
+  if (!Array.isArray(earlier) || earlier.length < 2) return null
   const comparison = comparisonFor(v, pending.up ? 'rise' : 'fall')
   const ohm = rounded(comparison.resistanceOhm)
   const way = pending.up ? 'rise' : 'fall'

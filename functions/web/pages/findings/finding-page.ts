@@ -1,6 +1,6 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
 import { readEvidence } from '../../../../shared-lib/history/evidence.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { versionOf } from '../../finding-version.ts'
 import { cautionBox } from '../surveys/judgement.ts'
 import type { FormProblem } from '../view/error-summary.ts'

@@ -1,5 +1,6 @@
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem, Ledger } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
+import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 
 /** Decided findings from which on a chance is held against what was decided here (history.md: "some 300"; practice, no source). */
 const ENOUGH_DECIDED = 300

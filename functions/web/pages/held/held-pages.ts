@@ -1,4 +1,5 @@
-import type { HeldSurvey, Page } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
+import type { HeldSurvey } from '../../../../shared-lib/ledger/kept/survey.ts'
 import { readingsTable, surveyFields } from '../surveys/survey-fields.ts'
 import { textControl } from '../view/controls.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'

@@ -2,6 +2,20 @@
 export const OFFICE_CSS = `
 body.office { font-size: 0.95rem; }
 body.office main { max-width: 78rem; } body.office .top .inner, body.office .bottom .inner { max-width: 78rem; }
+.decide { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: flex-end; margin-top: 0.6rem; }
+.decide .control { margin: 0; flex: 1 1 100%; }
+.decide .control label { font-weight: 400; font-size: 0.92rem; }
+.decide button { min-height: 2.75rem; }
+@media (min-width: 60rem) { .decide .control { flex: 1 1 18rem; } .decide input { min-height: 2.75rem; } }
+.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(10rem, 100%), 1fr)); gap: 0.75rem; list-style: none; margin: 0 0 1rem; padding: 0; }
+.tiles > li > a { display: block; height: 100%; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 0.8rem 0.95rem; text-decoration: none; color: var(--ink); }
+.tiles > li > a:hover { border-color: var(--accent); }
+.tiles .big { display: block; font-size: 1.5rem; font-weight: 650; color: var(--accent); }
+.tiles .aside { display: block; }
+.columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 2rem; align-items: start; }
+.crumbs { font-size: 0.9rem; margin-bottom: 0.35rem; }
+input[type="file"] { max-width: 40rem; padding: 0.6rem; }
+.narrow { max-width: 44rem; }
 table.queue { border: 1px solid var(--line); }
 table.queue td { padding: 0.5rem 0.6rem; }
 table.queue tr.warning > td:first-child { box-shadow: inset 4px 0 0 var(--warn); }
