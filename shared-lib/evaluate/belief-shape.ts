@@ -58,7 +58,8 @@ export function halfInterval(farness: ArrayLike<number>, within: number, total: 
   const outside = OUTSIDE * total
   // Half of what may lie outside is beyond this bin, the other half at most beyond 2.3 standard deviations from there.
   let most = 0
-  for (let i = count - 1; i >= 0 && most === 0; i--) if (fromHere[i]! > 0.5 * outside) most = filledBin[i]! + 1
+  for (let i = count - 1; i >= 0 && most === 0; i--)
+    if (fromHere[i]! > 0.5 * outside) most = filledBin[i]! + 1
   let low = 0
   let lowOutside = total
   let high = most + 2.3 * doubt
