@@ -47,10 +47,25 @@ function instantOf(parts: LocalTime, timeZone: string): TimeCell {
 }
 
 /**
+ * A moment as most files write it, on a day that every year's month has (the 29th to 31st are left to the whole rule): nothing to work
+ * out but where its seconds end.
+ */
+const USUAL =
+  /^(?:19|[2-9]\d)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])T(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:\.000)?(?:Z|[+-](?:0\d|1[0-8]):[0-5]\d)$/
+const TO_SECONDS = 19
+
+function usualInstant(text: string): string | null {
+  if (!USUAL.test(text)) return null
+  return text[TO_SECONDS] === '.' ? text.slice(0, TO_SECONDS) + text.slice(TO_SECONDS + 4) : text
+}
+
+/**
  * Reads a moment. A written offset is kept; a time without one is read in `timeZone`; a day alone is that day at noon there.
  * Years from 1900 on; a day that the calendar does not have is refused.
  */
 export function readInstant(text: string, { timeZone = 'UTC', datePattern }: TimeReading = {}): TimeCell {
+  const usual = datePattern === undefined ? usualInstant(text) : null
+  if (usual !== null) return { ok: true, iso: usual }
   const parts = partsOf(text, datePattern)
   return parts ? instantOf(parts, timeZone) : { ok: false, code: 'bad-date' }
 }

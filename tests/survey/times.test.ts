@@ -55,6 +55,24 @@ describe('a moment', () => {
     expect(iso(text)).toBe('bad-date')
   })
 
+  it('comes out the same, and is refused alike, whether it is written the usual way or with a space', () => {
+    const number = (max: number) => fc.integer({ min: 0, max }).map((n) => String(n).padStart(2, '0'))
+    const fraction = fc.constantFrom('', '.000', '.25')
+    const offset = fc.constantFrom('Z', '+01:00', '-18:59', '+19:00', '+02:60')
+    const year = fc.constantFrom('1899', '1900', '2024', '2026')
+    fc.assert(
+      fc.property(
+        fc.tuple(year, number(13), number(32)),
+        fc.tuple(number(25), number(61), number(61), fraction, offset),
+        (day, [hour, minute, second, rest, at]) => {
+          const clock = `${hour}:${minute}:${second}${rest}${at}`
+          expect(iso(`${day.join('-')}T${clock}`)).toBe(iso(`${day.join('-')} ${clock}`))
+        },
+      ),
+      { numRuns: 2000 },
+    )
+  })
+
   it('refuses a zone that does not exist', () => {
     expect(iso('2026-05-04', { timeZone: 'Mars/Olympus' })).toBe('bad-time-zone')
     expect(isTimeZone('Mars/Olympus')).toBe(false)
