@@ -16,6 +16,10 @@ body.office main { max-width: 78rem; } body.office .top .inner, body.office .bot
 .crumbs { font-size: 0.9rem; margin-bottom: 0.35rem; }
 input[type="file"] { max-width: 40rem; padding: 0.6rem; }
 .narrow { max-width: 44rem; }
+/* A table wider than the screen has a shadow where it goes on; sheets that move with it cover the shadow at either end. */
+:root { --goes-on: rgb(22 25 28 / 0.3); } @media (prefers-color-scheme: dark) { :root { --goes-on: rgb(255 255 255 / 0.3); } }
+.scroll { background: linear-gradient(to right, var(--sheet) 40%, transparent) 0 0 / 3.5rem 100% local, linear-gradient(to left, var(--sheet) 40%, transparent) 100% 0 / 3.5rem 100% local, linear-gradient(to right, var(--goes-on), transparent) 0 0 / 1.1rem 100%, linear-gradient(to left, var(--goes-on), transparent) 100% 0 / 1.1rem 100%, var(--sheet); background-repeat: no-repeat; }
+.scroll > table { background: none; }
 table.queue { border: 1px solid var(--line); }
 table.queue td { padding: 0.5rem 0.6rem; }
 table.queue tr.warning > td:first-child { box-shadow: inset 4px 0 0 var(--warn); }
