@@ -32,12 +32,16 @@ export const chanceNote = (f: FindingItem): string =>
 /** `It could also be: a slipped decimal 12 %; a parallel path 4 %.`, the likeliest first; null where the finding names none. */
 export function alternativesLine(f: FindingItem): string | null {
   const { alternatives = [] } = readEvidence(f.evidence)
+  // Where they add up to certainty already, the finding itself is spelled out among them.
+  const whole = alternatives.reduce((sum, a) => sum + (a.probability ?? 0), f.probability ?? 0) > 1.05
   const others = alternatives
     .filter((a) => a.probability === null || a.probability >= 0.01)
     .sort((a, b) => (b.probability ?? -1) - (a.probability ?? -1))
     .slice(0, MOST_ALTERNATIVES)
     .map((a) => (a.probability === null ? a.explanation : `${a.explanation} ${chance(a.probability)}`))
-  return others.length === 0 ? null : `It could also be: ${others.join('; ')}.`
+  return others.length === 0
+    ? null
+    : `${whole ? 'What it could be' : 'It could also be'}: ${others.join('; ')}.`
 }
 
 /** What to mind where the advice sends a person to the conductor; null where it does not. */
