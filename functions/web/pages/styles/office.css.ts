@@ -69,7 +69,7 @@ td.fix input { min-width: 9rem; }
 table.many thead th { white-space: normal; vertical-align: bottom; }
 .pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
-pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; margin: 0; }
+pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: 0.92em/1.45 ui-monospace, "Cascadia Mono", Menlo, Consolas, monospace; margin: 0; } th.wide { overflow-wrap: anywhere; min-width: 12rem; }
 @media (max-width: 48rem) {
   table.queue, table.queue tbody, table.queue tr { display: block; border: 0; background: none; } table.queue thead { display: none; }
   table.queue tr { display: grid; grid-template-columns: 2.6rem 1fr; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); margin: 0 0 0.6rem; }
