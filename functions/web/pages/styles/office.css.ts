@@ -42,7 +42,7 @@ td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; 
 .views { font-size: 0.92rem; margin: -0.4rem 0 0.8rem; } .views a[aria-current] { font-weight: 650; text-decoration: none; color: var(--ink); }
 .more-filters[open] { flex: 1 1 100%; } .find-more { display: flex; flex-wrap: wrap; gap: 0.4rem 0.75rem; } .more-filters summary { min-height: var(--control); }
 form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 1 15rem; }
-.keys { margin: 0.6rem 0; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
+.keys { margin: 0.6rem 0; } .keys dl { margin-top: 0.4rem; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
 .why { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(27rem, 100%), 1fr)); gap: 0 1.6rem; align-items: start; } .why figure { margin-top: 0; } .why h2:first-child { margin-top: 0; }
 table.chances thead td { border-bottom: 2px solid var(--edge); } table.chances { min-width: 0; width: 100%; } table.chances th { font-weight: 500; }
 table td select { min-width: 12rem; }
