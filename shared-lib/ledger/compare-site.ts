@@ -147,9 +147,10 @@ function changeOf(
   const isNew = (w: Put) => !w.known && !decided.has(w.item.id)
   const news = put.filter((w) => w.graver && w.item.state === 'open').map((w) => w.item)
   const same =
-    open.seen?.text === historyText(next) &&
     !assessmentChanged &&
-    put.length + removeFindings.length + open.rejudged.length === 0
+    put.length + removeFindings.length + open.rejudged.length === 0 &&
+    open.seen !== null &&
+    open.seen.text === historyText(next)
   if (same) return { change: null, news: [] }
   return {
     news,

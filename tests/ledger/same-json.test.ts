@@ -11,7 +11,11 @@ const asStored = (value: unknown): string =>
   ) ?? 'undefined'
 
 const json = fc.jsonValue({ noUnicodeString: false })
-const keys = fc.oneof(fc.string(), fc.nat().map(String), fc.constantFrom('007', '-1', '4294967295', '1e3', '٣'))
+const keys = fc.oneof(
+  fc.string(),
+  fc.nat().map(String),
+  fc.constantFrom('007', '-1', '4294967295', '1e3', '٣'),
+)
 const objects = fc.dictionary(keys, fc.oneof(json, fc.constant(undefined), fc.constant(Number.NaN)))
 
 describe('canonical JSON', () => {
