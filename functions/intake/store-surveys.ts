@@ -1,4 +1,5 @@
-import type { Ledger, SurveyRecord } from '../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../shared-lib/ledger/kept/survey.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 

@@ -1,3 +1,4 @@
+import type { DueMark } from './kept/mark.ts'
 import {
   allShards,
   electrodeMarksPrefix,
@@ -8,7 +9,7 @@ import {
   siteMarksPk,
   siteMarksPrefix,
 } from './keys.ts'
-import type { DueMark, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { inParallel } from './parallel.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { packTests, type ShortTests, unpackTests } from './site-history.ts'

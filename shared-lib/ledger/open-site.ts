@@ -3,15 +3,11 @@ import { soilOfSurveys } from '../evaluate/soil-of-surveys.ts'
 import type { Calibration } from '../survey/register.ts'
 import { booksFingerprint } from './books.ts'
 import { judgeByBooks, knownTestOf } from './judge-record.ts'
-import type {
-  DueMark,
-  ElectrodeFile,
-  Ledger,
-  SiteFile,
-  SiteHeader,
-  StoredHistory,
-  SurveyRecord,
-} from './ledger.ts'
+import type { ElectrodeFile } from './kept/electrode.ts'
+import type { DueMark } from './kept/mark.ts'
+import type { SiteFile, SiteHeader, StoredHistory } from './kept/site.ts'
+import type { SurveyRecord } from './kept/survey.ts'
+import type { Ledger } from './ledger.ts'
 import { inParallel } from './parallel.ts'
 import { sameJson } from './same-json.ts'
 import { type ElectrodeHistory, emptyHistory, judgedWords, withTests } from './site-history.ts'
@@ -147,7 +143,7 @@ function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory |
     const calibrations = header.calibrations[stored.survey.instrumentId ?? ''] ?? []
     const soil = header.soil ? { siteSoil: header.soil } : {}
     const books = { versions: file.record.versions, limits: file.limits, calibrations, ...soil }
-    const anew = judgeByBooks(stored.survey, books, stored)
+    const anew = judgeByBooks(stored.survey, books, stored.receivedAt, stored)
     if (anew.judgedBy === stored.judgedBy && stored.siteId === electrode.siteId) return stored
     const next = {
       ...stored,

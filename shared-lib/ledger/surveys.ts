@@ -1,6 +1,7 @@
 import { getCheaply } from './get-cheaply.ts'
+import type { SurveyRecord } from './kept/survey.ts'
 import { PREFIX, subjectPk, surveyKey } from './keys.ts'
-import type { Ledger, SurveyRecord } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { recentPlace } from './recent.ts'
 import { type Row, row } from './rows.ts'
 import { squeezedSurvey, unsqueezedSurvey } from './squeeze.ts'

@@ -1,4 +1,5 @@
-import type { ElectrodeRecord, Page } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
+import type { ElectrodeRecord } from '../../../../shared-lib/ledger/kept/register.ts'
 import type { RetestRequest } from '../../../../shared-lib/ledger/retest.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import { day, month, ohm, plural } from '../view/format.ts'

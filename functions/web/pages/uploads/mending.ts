@@ -1,4 +1,4 @@
-import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
 import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
 import { scanSurveyFile } from '../../../../shared-lib/survey/scan.ts'
