@@ -28,9 +28,12 @@ const cpuSeconds = () => {
 /** The service, and when it last said that it had compared something. */
 async function throughService(dataDir: string, fleet: Fleet): Promise<Timed & { uploadSeconds: number }> {
   let comparedAtMs = 0
+  let comparedCpu = 0
   const log: Log = (entry) => {
     if (entry.level === 'error') console.error(entry)
-    if (entry.message === 'compared') comparedAtMs = performance.now()
+    if (entry.message !== 'compared') return
+    comparedAtMs = performance.now()
+    comparedCpu = cpuSeconds()
   }
   const settings = readSettings({ PORT: '0', STAKELINE_DATA: dataDir, STAKELINE_SAMPLE: 'no' })
   const service = await startLocal({ ...settings, port: 0 }, log)
@@ -65,7 +68,7 @@ async function throughService(dataDir: string, fleet: Fleet): Promise<Timed & { 
     await quiet()
     return {
       seconds: (comparedAtMs - startMs) / 1000,
-      cpuSeconds: cpuSeconds() - startCpu,
+      cpuSeconds: comparedCpu - startCpu,
       uploadSeconds,
     }
   } finally {
