@@ -43,7 +43,7 @@ export interface RecentSurvey {
 }
 
 /** The surveys stored of one subject. Each is unfolded only when it is asked for. */
-export interface SurveysThere {
+interface SurveysThere {
   count: number
   withRef(surveyRef: string): Pick<SurveyRecord, 'contentHash' | 'receivedFrom'> | null
 }
