@@ -1,4 +1,5 @@
 import type { Beliefs } from './beliefs.ts'
+import { type PlainFits, plainFits } from './plain-fits.ts'
 import { seasonBasis } from './season.ts'
 import type { SiteVisit } from './site-visit.ts'
 import { lnGamma } from './student.ts'
@@ -12,6 +13,7 @@ const DEGREES = 5
 const NOISE_SHAPE = 4
 /** Pivots have a floor, so nothing here can become not-a-number. */
 const TINY = 1e-12
+const YEAR_DAYS = 365.25
 
 export interface LevelFit {
   lnEvidence: number
@@ -19,8 +21,6 @@ export interface LevelFit {
   coefficients: Float64Array
   /** Standard deviation of the last one. */
   lastSd: number
-  /** The farthest visit from the curve, in standard deviations. */
-  farthest: number
 }
 
 export interface LevelRegression {
@@ -28,9 +28,11 @@ export interface LevelRegression {
   seasonOf(coefficients: Float64Array): number[]
   /**
    * Fits season and `shape` (one number a visit, none before the visit `from`) with prior `shapeSd` for its coefficient; 0 fits the
-   * season alone. One round is the plain fit, in which visits far from the curve count as all others do.
+   * season alone.
    */
-  fit(shape: Float64Array, from: number, shapeSd: number, rounds?: number): LevelFit
+  fit(shape: Float64Array, from: number, shapeSd: number): LevelFit
+  /** The plain fits, in which visits far from the curve count as all others do. */
+  plain(): PlainFits
 }
 
 /**
@@ -188,17 +190,37 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
   firstRight.set(right)
   firstFactor.set(factor)
 
+  const lnDetOf = (of: Float64Array, dim: number): number => {
+    let lnDet = 0
+    for (let i = 0; i < dim; i++) lnDet += 2 * Math.log(of[i * DIM + i]!) - Math.log(precision[i]!)
+    return lnDet
+  }
+  const noiseOf = (misfit: number) => (NOISE_SHAPE * s0 + misfit / 2) / an
+  const lnEvidence = (misfit: number, lnDet: number) =>
+    -0.5 * lnDet + lnGammaAn - an * Math.log(NOISE_SHAPE * s0 + misfit / 2)
+
   return {
     seasonOf: (c) =>
       visits.map((_, k) => c[0]! + c[1]! * c1[k]! + c[2]! * s1[k]! + c[3]! * c2[k]! + c[4]! * s2[k]!),
-    fit(shape, from, shapeSd, rounds = ROUNDS) {
+    plain() {
+      let square = 0
+      for (let i = 0; i < SEASON; i++) square += precision[i]! * means[i]! ** 2
+      for (let k = 0; k < n; k++) square += (g[k]! * g[k]!) / relative[k]!
+      return plainFits({
+        ...{ terms: [new Float64Array(n).fill(1), c1, s1, c2, s2], g, relative },
+        years: Float64Array.from(visits, (visit) => (visit.day - visits[0]!.day) / YEAR_DAYS),
+        ...{ factor: firstFactor, stride: DIM, right: firstRight, square, s0, noiseOf },
+        lnEvidence: (misfit, lnDet) => lnEvidence(misfit, lnDet + lnDetOf(firstFactor, SEASON)),
+      })
+    },
+    fit(shape, from, shapeSd) {
       const dim = shapeSd > 0 ? DIM : SEASON
       precision[5] = shapeSd > 0 ? s0 / shapeSd ** 2 : 0
       const coefficients = new Float64Array(DIM)
       for (let k = 0; k < n; k++) weights[k] = 1 / relative[k]!
       let noise = s0
-      let bn = 0
-      for (let round = 0; round < rounds; round++) {
+      let misfit = 0
+      for (let round = 0; round < ROUNDS; round++) {
         if (round === 0) {
           a.set(firstA)
           right.set(firstRight)
@@ -213,7 +235,7 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
         const b3 = coefficients[3]!
         const b4 = coefficients[4]!
         const b5 = coefficients[5]!
-        let misfit = 0
+        misfit = 0
         for (let i = 0; i < dim; i++) misfit += precision[i]! * (coefficients[i]! - means[i]!) ** 2
         // First the misfit, which gives the noise by which the new weights are made.
         for (let k = 0; k < n; k++) {
@@ -222,24 +244,18 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
           misfit += weights[k]! * o * o
           off[k] = o
         }
-        bn = NOISE_SHAPE * s0 + misfit / 2
-        noise = bn / an
+        noise = noiseOf(misfit)
         // (d + 1)/(d + o²/(noise·relative))/relative, in one division.
         const perNoise = 1 / noise
-        if (round + 1 < rounds)
+        if (round + 1 < ROUNDS)
           for (let k = 0; k < n; k++)
             weights[k] = (DEGREES + 1) / (DEGREES * relative[k]! + off[k]! * off[k]! * perNoise)
       }
-      let lnDet = 0
-      for (let i = 0; i < dim; i++) lnDet += 2 * Math.log(factor[i * DIM + i]!) - Math.log(precision[i]!)
       const last = factor[(dim - 1) * (DIM + 1)]!
-      let farthest = 0
-      for (let k = 0; k < n; k++) farthest = Math.max(farthest, (off[k]! * off[k]!) / relative[k]!)
       return {
-        lnEvidence: -0.5 * lnDet + lnGammaAn - an * Math.log(bn),
+        lnEvidence: lnEvidence(misfit, lnDetOf(factor, dim)),
         coefficients,
         lastSd: Math.sqrt(noise) / last,
-        farthest: Math.sqrt(farthest / noise),
       }
     },
   }

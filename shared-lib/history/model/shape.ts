@@ -36,6 +36,12 @@ function lnPhi(kappa: number, i: 0 | 1 | 2): number {
   return Math.log(Math.max(0.02, 1 + kappa * BEND[i]))
 }
 
+/** What a probe that stands too close would make of the two differences: the same for every survey. */
+const CLOSE_DIFFERENCES = CLOSE_KAPPAS.map((kappa) => {
+  const middle = lnPhi(kappa, 1)
+  return [lnPhi(kappa, 0) - middle, lnPhi(kappa, 2) - middle] as const
+})
+
 /** ln κ that the formula predicts, without the electrode's own factor; a middling one when the size is not known. */
 export function lnKappa(lnG: number | null, currentProbeM: number | undefined, beliefs: Beliefs): number {
   if (lnG === null || !currentProbeM || !(currentProbeM > 0)) return Math.log(0.025)
@@ -70,10 +76,8 @@ export function shapeLikelihoods(
     }
   }
   let tooClose = 0
-  for (const kappa of CLOSE_KAPPAS) {
-    const p1 = lnPhi(kappa, 1)
-    tooClose += pairDensity(l52 - l62 - (lnPhi(kappa, 0) - p1), l72 - l62 - (lnPhi(kappa, 2) - p1), v)
-  }
+  for (const [before, after] of CLOSE_DIFFERENCES)
+    tooClose += pairDensity(l52 - l62 - before, l72 - l62 - after, v)
   return { normal: normal + 1e-30, tooClose: tooClose / CLOSE_KAPPAS.length, outOfOrder }
 }
 

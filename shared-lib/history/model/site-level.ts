@@ -1,6 +1,7 @@
 import { normalCdf } from '../statistics/normal.ts'
 import type { Beliefs } from './beliefs.ts'
 import { type LevelFit, type LevelRegression, levelRegression } from './level-regression.ts'
+import type { PlainFit, PlainFits } from './plain-fits.ts'
 import type { SiteVisit } from './site-visit.ts'
 
 /**
@@ -45,8 +46,8 @@ export function siteDriftOf(all: readonly SiteVisit[], b: Beliefs): SiteDrift | 
   const n = visits.length
   if (n < FEWEST_VISITS) return null
   const regression = levelRegression(visits, b)
-  const plain = regression.fit(new Float64Array(n), n, 0, 1)
-  if (plain.farthest < NONE_FAR && weighStarts(visits, regression, plain, b, 1).sum < NO_CHANCE) return null
+  const plain = regression.plain()
+  if (plain.flat.farthest < NONE_FAR && plainOdds(visits, plain, b) < NO_CHANCE) return null
   const flat = regression.fit(new Float64Array(n), n, 0)
   const { sum, best } = weighStarts(visits, regression, flat, b)
   if (!best) return null
@@ -67,20 +68,16 @@ function weighStarts(
   regression: LevelRegression,
   flat: LevelFit,
   b: Beliefs,
-  rounds?: number,
 ): { sum: number; best: Candidate | null } {
   const n = visits.length
   let sum = 0
   let best: Candidate | null = null
   for (let k = 0; k < n - 1; k++) {
-    const gapYears = (visits[k + 1]!.day - visits[k]!.day) / 365.25
-    const prior = Math.log((b.rateSiteDrift * Math.max(0.1, gapYears)) / 2)
+    const prior = lnPrior(visits, k, b)
     const tau = visits[k]!.day
     for (const [shape, sd] of shapesFrom(visits, k)) {
-      const fit = regression.fit(shape, k + 1, sd, rounds)
-      const rises = Math.log(
-        Math.max(1e-12, 2 * normalCdf(fit.coefficients[5]! / Math.max(1e-9, fit.lastSd))),
-      )
+      const fit = regression.fit(shape, k + 1, sd)
+      const rises = lnRises(fit.coefficients[5]!, fit.lastSd)
       const weight = Math.exp(Math.min(50, prior + rises + fit.lnEvidence - flat.lnEvidence))
       sum += weight
       if (!best || weight > best.weight) best = { weight, tau, shape, fit }
@@ -88,6 +85,31 @@ function weighStarts(
   }
   return { sum, best }
 }
+
+/** The sum of the weights by the plain fits, which is all that is wanted of them. */
+function plainOdds(visits: readonly SiteVisit[], { flat, begun }: PlainFits, b: Beliefs): number {
+  const last = visits.length - 1
+  let sum = 0
+  for (let k = 0; k < last; k++) {
+    const prior = lnPrior(visits, k, b)
+    const oddsOf = ({ lnEvidence, rise, riseSd }: PlainFit) =>
+      Math.exp(Math.min(50, prior + lnRises(rise, riseSd) + lnEvidence - flat.lnEvidence))
+    sum += oddsOf(begun('ramp', k + 1, RAMP_SD))
+    // As in `shapesFrom`.
+    if (k + 1 < last) sum += oddsOf(begun('step', k + 1, STEP_SD))
+  }
+  return sum
+}
+
+/** That something has begun between visit `k` and the next, half of it a ramp and half a step. */
+function lnPrior(visits: readonly SiteVisit[], k: number, b: Beliefs): number {
+  const gapYears = (visits[k + 1]!.day - visits[k]!.day) / 365.25
+  return Math.log((b.rateSiteDrift * Math.max(0.1, gapYears)) / 2)
+}
+
+/** That it goes up, where both ways were possible beforehand. */
+const lnRises = (rise: number, sd: number): number =>
+  Math.log(Math.max(1e-12, 2 * normalCdf(rise / Math.max(1e-9, sd))))
 
 /** What may have begun with visit `k`: a ramp, or a step after it; each with the prior spread of its size. */
 function shapesFrom(visits: readonly SiteVisit[], k: number): [Float64Array, number][] {
