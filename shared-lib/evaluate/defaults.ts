@@ -2,7 +2,7 @@
  * The thresholds of the judgement, in one place. Common practice where no source is named; an operator may set his own.
  * A change of any of them is a new JUDGE_VERSION.
  */
-export const JUDGE_VERSION = '4'
+export const JUDGE_VERSION = '5'
 
 export const DEFAULTS = {
   /** Spread of the readings at 52 to 72 %, less two digits: fair, doubtful above, invalid above, %. */
