@@ -36,11 +36,11 @@ export interface LineModels {
 const STAKE_M = 0.1
 
 /**
- * Topsoil where nobody measured it: about 110 ohm-m within a factor of 5 (one standard deviation, in ln), so that two of them reach from
- * marsh to dry gravel, 5 to 3000 ohm-m, as IEC 60364-5-54 Table D.54.1 does (from memory). A very high reading is therefore rather rock below than a topsoil of rock.
+ * Topsoil where nobody measured it: about 110 ohm-m within a factor of 3.3 (one standard deviation, in ln), which spans the rows from
+ * humus to sand of IEC 60364-5-54 Table D.54.1 (from memory). A very high reading is therefore rather rock below than a topsoil of rock.
  */
 const TOPSOIL_LN_OHM_M = Math.log(110)
-const TOPSOIL_LN_DOUBT = 1.6
+const TOPSOIL_LN_DOUBT = 1.2
 
 /** Models worked out last, newest overwriting oldest: an electrode is mostly measured with the stakes where they stood before. */
 const kept: Kept[] = []
