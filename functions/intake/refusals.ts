@@ -1,4 +1,4 @@
-import type { RefusedRow } from '../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../shared-lib/ledger/kept/upload.ts'
 import type { UploadEntry } from '../../shared-lib/ledger/read-upload.ts'
 
 type SurveyEntry = UploadEntry & { kind: 'survey' }

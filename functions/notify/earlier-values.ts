@@ -1,5 +1,5 @@
 import { type EvidencePoint, readEvidence } from '../../shared-lib/history/evidence.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 
 /** One row of the values table of a mail: this test and those it was compared with. */
 export interface ValueRow {

@@ -1,4 +1,4 @@
-import type { MailChoice, Untold } from '../../shared-lib/ledger/ledger.ts'
+import type { MailChoice, Untold } from '../../shared-lib/ledger/kept/telling.ts'
 
 const HOUR_MS = 3_600_000
 const DAY_MS = 24 * HOUR_MS

@@ -1,6 +1,7 @@
 import { sendCompare, sendCompareOfMarks } from '../../shared-lib/ledger/compare-message.ts'
 import type { HandInDesk } from '../../shared-lib/ledger/hand-in.ts'
-import type { Ledger, Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../shared-lib/ledger/kept/upload.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import type { Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'

@@ -1,6 +1,6 @@
 import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
 import { rulingDecision } from '../../shared-lib/ledger/finding-state.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { barToDecide } from './access.ts'
 import type { WebDeps } from './deps.ts'

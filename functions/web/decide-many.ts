@@ -1,5 +1,5 @@
 import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { barToDecide } from './access.ts'

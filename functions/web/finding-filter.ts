@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { FINDING_CODES, type FindingCode } from '../../shared-lib/survey/finding.ts'
 
 /** What narrows the queue, besides site, electrode and state, which the store narrows by itself. */

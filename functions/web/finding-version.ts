@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 
 /**
  * What a person has seen of a finding when they decide: its state and the newest decision. A decision sent with an older version is

@@ -1,4 +1,4 @@
-import type { MailChoice } from '../../shared-lib/ledger/ledger.ts'
+import type { MailChoice } from '../../shared-lib/ledger/kept/telling.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 
 /** What mail does until somebody chooses: everything as it comes; 6:00 UTC is before work in most of where this is used. */

@@ -1,4 +1,4 @@
-import type { HeldSurvey } from '../../shared-lib/ledger/ledger.ts'
+import type { HeldSurvey } from '../../shared-lib/ledger/kept/survey.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { barToHandIn, seesBeyondSites } from './access.ts'
 import type { WebDeps } from './deps.ts'

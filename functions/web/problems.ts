@@ -33,7 +33,7 @@ export const PROBLEMS = {
   },
   'not-signed-in': {
     status: 401,
-    title: 'Nobody is signed in',
+    title: 'You are not signed in',
     detail: 'Send "Authorization: Bearer <token>" or sign in. A token may have run out.',
   },
   'role-not-allowed': {
@@ -104,7 +104,7 @@ export const PROBLEMS = {
   'too-much-to-send': {
     status: 422,
     title: 'This is more than one answer can hold',
-    detail: 'Ask for less at a time: one site after the other, or one electrode. Nothing of it was sent.',
+    detail: 'Ask for less at a time. Nothing of it was sent.',
   },
   'not-as-described': {
     status: 422,

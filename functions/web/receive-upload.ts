@@ -1,4 +1,4 @@
-import type { Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../shared-lib/ledger/kept/upload.ts'
 import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { seesBeyondSites } from './access.ts'

@@ -1,4 +1,4 @@
-import type { WriteOutcome } from '../../shared-lib/ledger/ledger.ts'
+import type { WriteOutcome } from '../../shared-lib/ledger/kept/page.ts'
 import { sameJson } from '../../shared-lib/ledger/same-json.ts'
 import type { Calibration, Electrode, Limit, Work } from '../../shared-lib/survey/register.ts'
 import type { WebDeps } from './deps.ts'

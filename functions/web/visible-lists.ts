@@ -1,4 +1,6 @@
-import type { ElectrodeRecord, FindingItem, Page } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import type { Page } from '../../shared-lib/ledger/kept/page.ts'
+import type { ElectrodeRecord } from '../../shared-lib/ledger/kept/register.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 import { barToRead, seesOnlyNamed } from './access.ts'
@@ -28,7 +30,7 @@ const oneSite = (siteId: string | undefined) => (siteId === undefined ? {} : { s
 
 /** Electrodes by site. */
 export function visibleElectrodes(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery,
 ): Promise<Page<ElectrodeRecord> | null> {
@@ -43,7 +45,7 @@ const SITE_PAGE = 200
 
 /** The electrodes of one site, page after page up to `most`; `complete` says whether that was all. */
 export async function visibleElectrodesOfSite(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   siteId: string,
   most: number,
@@ -64,7 +66,7 @@ export async function visibleElectrodesOfSite(
 
 /** Electrodes due up to the end of a month (`YYYY-MM`). */
 export function visibleDue(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery & { toMonth: string },
 ): Promise<Page<ElectrodeRecord> | null> {
@@ -77,7 +79,7 @@ export function visibleDue(
 
 /** Findings of the review queue, or of one electrode; `passes` narrows further, page by page of the store. */
 export function visibleFindings(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery & {
     state: 'open' | 'closed' | 'all'

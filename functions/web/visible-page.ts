@@ -1,4 +1,4 @@
-import type { Page, PageRequest } from '../../shared-lib/ledger/ledger.ts'
+import type { Page, PageRequest } from '../../shared-lib/ledger/kept/page.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 
 /** Reads of the store that one page may cost, so that a filter that keeps little does not read the whole fleet. */

@@ -6,7 +6,7 @@ import type { Evaluation, EvaluationContext, Use } from './evaluation.ts'
 import { judgeDates } from './judge-dates.ts'
 import { judgeLimit } from './judge-limit.ts'
 import { judgePlausible, judgeRegister } from './judge-plausible.ts'
-import { judgeEarthClosed } from './judge-safety.ts'
+import { judgeEarthClosed, judgeSeen } from './judge-safety.ts'
 import { judgeCalibration, judgeConnection } from './judge-set-up.ts'
 import { type Measured, NO_VALUE } from './measured.ts'
 import { openVerdict, type Verdict } from './verdict.ts'
@@ -23,6 +23,7 @@ export function evaluateSurvey(survey: Survey, context: EvaluationContext): Eval
   if (survey.method !== 'four-point' && survey.method !== 'check-resistor')
     judgeRegister(survey, context, verdict)
   const measured = measure(survey, context, verdict)
+  judgeSeen(survey, measured.resistanceOhm, verdict)
   const parts = measured.parts.filter((part) => part.standardOhm >= 0)
   const total = finiteOrNull(2 * Math.hypot(...parts.map((part) => part.standardOhm)))
   if (total === null) verdict.refuse('Some number is too large for an uncertainty to be stated.')

@@ -26,6 +26,8 @@ export interface EvaluationContext {
    * readings is weighed, and gives the resistance that the electrode should have.
    */
   siteSoil?: SiteSoil
+  /** When the survey was handed in, ISO; set only where its own date lies ahead of that. */
+  handedInAt?: string
   /** How a value near the limit is decided: by the value alone (`simple`, the default), or only where it is 95 % sure. */
   conformityRule?: ConformityRule
 }

@@ -38,13 +38,18 @@ function newestNotAfter<T>(entries: readonly T[], from: (t: T) => number, atMs: 
   return newest ?? earliest
 }
 
+/** A test may be dated this much after it was handed in: a date without a time, a zone or a clock may be off by that. */
+const AHEAD_MS = 86_400_000
+
 /**
  * What was in force when the survey was made: the electrode's words, its limits (one per purpose and connection, the newest not
- * after the test) and the instrument's calibration (the newest not after the test; none when all are later).
+ * after the test) and the instrument's calibration (the newest not after the test; none when all are later). With `handedInMs`, a
+ * survey dated ahead of that is told to be.
  */
 export function contextInForce(
   survey: Pick<Survey, 'testedAt' | 'instrumentId'>,
   books: Books,
+  handedInMs?: number,
 ): EvaluationContext | null {
   const atMs = Date.parse(survey.testedAt)
   const electrode = newestNotAfter(books.versions, (v) => sinceMs(v.from), atMs)?.electrode
@@ -60,6 +65,8 @@ export function contextInForce(
   if (calibration) context.calibration = calibration
   if (books.siteSoilOhmM !== undefined) context.siteSoilOhmM = books.siteSoilOhmM
   if (books.siteSoil) context.siteSoil = books.siteSoil
+  if (handedInMs !== undefined && atMs > handedInMs + AHEAD_MS)
+    context.handedInAt = new Date(handedInMs).toISOString()
   return context
 }
 

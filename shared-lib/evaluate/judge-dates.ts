@@ -4,7 +4,7 @@ import type { Verdict } from './verdict.ts'
 
 const DAY_MS = 86_400_000
 
-/** Dates that contradict each other. Needs no clock: only the survey and the register speak. */
+/** Dates that contradict each other. Needs no clock: only the survey, the register and the hand-in speak. */
 export function judgeDates(survey: Survey, context: EvaluationContext, verdict: Verdict): void {
   const testedMs = Date.parse(survey.testedAt)
   const installedMs = parse(context.electrode.installedOn)
@@ -20,6 +20,12 @@ export function judgeDates(survey: Survey, context: EvaluationContext, verdict: 
       verdict,
       `The test is dated ${survey.testedAt.slice(0, 10)}, before the electrode was installed (${context.electrode.installedOn}).`,
       { testedAt: survey.testedAt, installedOn: context.electrode.installedOn },
+    )
+  if (context.handedInAt !== undefined)
+    report(
+      verdict,
+      `The test is dated ${survey.testedAt.slice(0, 10)}, after the day it was handed in (${context.handedInAt.slice(0, 10)}).`,
+      { testedAt: survey.testedAt, handedInAt: context.handedInAt },
     )
   if (openedMs !== null && closedMs !== null && closedMs < openedMs)
     report(verdict, `The link is recorded as closed (${survey.linkClosedAt}) before it was opened.`, {

@@ -50,7 +50,8 @@ function judgeOrder(line: Line, estimate: LineEstimate, slip: boolean, verdict: 
   verdict.find({
     code: 'readings-out-of-order',
     severity: much && !slip ? 'warning' : 'notice',
-    probability: much ? 0.8 : 0.3,
+    // Of the larger falls on simulated operators of seven kinds all but none, of the small ones a third, were slips.
+    probability: much ? 0.95 : 0.3,
     message: `From ${inMetres(before.potentialProbeM)} to ${inMetres(after.potentialProbeM)} the reading falls from ${inOhm(before.resistanceOhm)} to ${inOhm(after.resistanceOhm)} (${inPercent(percent)}), and along a line it should rise. Repeat these two positions before the stakes are pulled.`,
     advice: [
       'Repeat both positions.',
@@ -167,7 +168,8 @@ function judgeSpread(line: Line, estimate: LineEstimate, ordered: boolean, verdi
   verdict.find({
     code: 'readings-disagree',
     severity: 'warning',
-    probability: 0.8,
+    // Something was wrong with 97 to 98 % of those on simulated operators of seven kinds.
+    probability: 0.95,
     message: `${seen} of their mean ${inOhm(estimate.meanOhm)}, and no curve goes through them. Repeat the readings, then move the current probe further out or turn the line by 90 degrees and compare.`,
     advice: [
       'Repeat the readings.',

@@ -62,7 +62,7 @@ export function judgePlausible(
     verdict.find({
       code: 'above-physical-ceiling',
       severity: 'warning',
-      probability: 0.9,
+      probability: 0.95,
       message: `${inOhm(valueOhm)} would need soil of ${figures(soilOhmM)} ohm-m, more than bedrock has. Look for a broken conductor or a loose clamp, and check the unit against the field sheet.`,
       advice: [
         'Check the clamp and the lead to the electrode.',

@@ -1,5 +1,6 @@
 import type { Survey } from '../survey/survey.ts'
 import type { Verdict } from './verdict.ts'
+import { inOhm } from './wording.ts'
 
 /** Was the earth put back? The one question whose answer cannot wait. */
 export function judgeEarthClosed(survey: Survey, verdict: Verdict): void {
@@ -31,6 +32,31 @@ export function judgeEarthClosed(survey: Survey, verdict: Verdict): void {
     },
     'link',
     'energised',
+  )
+}
+
+/** What the tester saw of the earth: one that is broken or gone is none, whatever was measured beside it. */
+export function judgeSeen(survey: Survey, measuredOhm: number | null, verdict: Verdict): void {
+  if (survey.visual !== 'broken' && survey.visual !== 'stolen') return
+  verdict.notForTrend(`The earth was seen ${survey.visual}.`)
+  if (verdict.findings.some((finding) => finding.code === 'electrode-open-suspected')) return
+  const value = measuredOhm === null ? '' : `; the ${inOhm(measuredOhm)} measured may come by another path`
+  verdict.find(
+    {
+      code: 'electrode-open-suspected',
+      severity: 'urgent',
+      // Seen, not estimated.
+      probability: null,
+      message: `The tester saw this earth ${survey.visual}${value}. Treat it as missing, keep clear, phone the person in control and stay until they take over.`,
+      advice: [
+        'Keep clear of the installation and treat it as unearthed.',
+        'Phone the person in control.',
+        'Touch no loose end: it may be live.',
+      ],
+      evidence: { visual: survey.visual, resistanceOhm: measuredOhm ?? undefined },
+    },
+    'energised',
+    'link',
   )
 }
 

@@ -1,7 +1,8 @@
 import { DEFAULTS } from './defaults.ts'
 import type { LineEstimate } from './estimate-line.ts'
 import { isSlip } from './explain-line.ts'
-import type { Line } from './prepare-line.ts'
+import { powerOfTen } from './power-of-ten.ts'
+import type { Line, LineReading } from './prepare-line.ts'
 import type { Verdict } from './verdict.ts'
 import { inMetres, inOhm } from './wording.ts'
 
@@ -37,7 +38,7 @@ export function judgeSlip(
     probability,
     message: exchanged
       ? `${listed} seem to be exchanged: the other way round the line is as it should be. Repeat these positions, or correct the record from the field sheet.`
-      : `${listed} ${numbers.length > 1 ? 'do' : 'does'} not go with the other readings, which agree among themselves. Repeat ${numbers.length > 1 ? 'these positions' : 'this position'} before the stakes are pulled.`,
+      : `${listed} ${numbers.length > 1 ? 'do' : 'does'} not go with the other readings, which agree among themselves${tenfold(concerned, readings)}. Repeat ${numbers.length > 1 ? 'these positions' : 'this position'} before the stakes are pulled.`,
     advice: [
       'Repeat the position.',
       'Compare with the field sheet.',
@@ -51,6 +52,16 @@ export function judgeSlip(
     },
   })
   return exchanged ? 'exchanged' : 'one-bad'
+}
+
+/** What a person at the stakes would think of first, when one reading is ten, a hundred or a thousand times the others. */
+function tenfold([one, ...more]: LineReading[], readings: readonly LineReading[]): string {
+  if (!one || more.length > 0) return ''
+  const others = readings.filter((reading) => reading !== one).map((reading) => reading.resistanceOhm)
+  const power = powerOfTen(one.resistanceOhm, others)
+  if (power === null) return ''
+  const times = power > 1 ? `${power} times` : `1/${Math.round(1 / power)} of`
+  return `; it is ${times} theirs, as with a slip of the decimal sign or the unit`
 }
 
 /** The curve is that of leads lying at an angle which nobody recorded, or of bare metal beside the line: flat, and low. */

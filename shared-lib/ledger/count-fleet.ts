@@ -1,5 +1,6 @@
+import type { SiteFile } from './kept/site.ts'
 import { STANDINGS_HEADER_KEY, STANDINGS_PK, standingKey } from './keys.ts'
-import type { Ledger, SiteFile } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import { sameJson } from './same-json.ts'
 import { countStandings, type SiteStanding, standingOf } from './standing.ts'

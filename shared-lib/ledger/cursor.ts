@@ -1,5 +1,5 @@
+import type { PageRequest } from './kept/page.ts'
 import { MAX_ID_BYTES } from './keys.ts'
-import type { PageRequest } from './ledger.ts'
 
 const DEFAULT_PAGE = 50
 const MAX_PAGE = 1000

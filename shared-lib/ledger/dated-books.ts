@@ -1,4 +1,5 @@
 import type { Calibration, Limit, Work } from '../survey/register.ts'
+import type { WriteOutcome } from './kept/page.ts'
 import {
   CALIBRATIONS_PK,
   calibrationKey,
@@ -10,7 +11,7 @@ import {
   subjectPk,
   workKey,
 } from './keys.ts'
-import type { Ledger, WriteOutcome } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { limitsChanged } from './register.ts'
 import { row } from './rows.ts'
 import { sameJson } from './same-json.ts'
@@ -20,7 +21,13 @@ import type { TableAccess } from './table-access.ts'
 
 type DatedBooksArea = Pick<
   Ledger,
-  'putCalibration' | 'getCalibrations' | 'listCalibrations' | 'putLimit' | 'getLimits' | 'putWork'
+  | 'putCalibration'
+  | 'getCalibrations'
+  | 'listCalibrations'
+  | 'putLimit'
+  | 'getLimits'
+  | 'putWork'
+  | 'getWorks'
 >
 
 /** Calibrations, limits and works: small dated entries, each under its own key; the same key again replaces the words. */
@@ -64,5 +71,9 @@ export function datedBooksArea(table: TableAccess): DatedBooksArea {
       return rows.map((r) => r.d as Limit)
     },
     putWork: (w: Work) => putWords(workKey(w), w),
+    async getWorks(electrodeId) {
+      const rows = await table.queryAll({ partition: electrodePk(electrodeId), prefix: PREFIX.work })
+      return rows.map((r) => r.d as Work)
+    },
   }
 }

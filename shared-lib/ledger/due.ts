@@ -1,3 +1,4 @@
+import type { ElectrodeRecord } from './kept/register.ts'
 import {
   allShards,
   duePk,
@@ -8,7 +9,7 @@ import {
   siteElectrodesPk,
   siteHistoryPk,
 } from './keys.ts'
-import type { ElectrodeRecord, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { compareBytes, memoryPage, mergedPage } from './merged-page.ts'
 import { recordOf, recordsWithDates, withDates } from './register.ts'
 import { keyText, type Row } from './rows.ts'

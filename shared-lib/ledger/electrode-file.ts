@@ -3,6 +3,7 @@ import type { Limit, Work } from '../survey/register.ts'
 import { electrodeOfFinding } from './finding-id.ts'
 import { applyRuling, findingOf, newFindingRow, putFinding } from './finding-rows.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
+import type { FindingItem } from './kept/finding.ts'
 import {
   assessmentKey,
   electrodePk,
@@ -13,7 +14,7 @@ import {
   PREFIX,
   registerKey,
 } from './keys.ts'
-import type { FindingItem, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { compareBytes } from './merged-page.ts'
 import { inParallel } from './parallel.ts'
 import { recordOf, withDates } from './register.ts'

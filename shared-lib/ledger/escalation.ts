@@ -1,7 +1,9 @@
 import type { Clock } from '../ports/clock.ts'
 import type { Queue } from '../ports/queue.ts'
 import type { Electrode } from '../survey/register.ts'
-import type { FindingItem, Ledger, Untold } from './ledger.ts'
+import type { FindingItem } from './kept/finding.ts'
+import type { Untold } from './kept/telling.ts'
+import type { Ledger } from './ledger.ts'
 
 /** When silence counts as no answer. House rules, no source. */
 export interface EscalationSettings {

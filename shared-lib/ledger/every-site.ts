@@ -1,4 +1,5 @@
-import type { Ledger, SiteFile } from './ledger.ts'
+import type { SiteFile } from './kept/site.ts'
+import type { Ledger } from './ledger.ts'
 
 /** Every site with the short histories of its electrodes, one at a time: a query a site, and one look at the enumeration. */
 export async function* everySite(

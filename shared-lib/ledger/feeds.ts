@@ -1,5 +1,6 @@
+import type { CalendarFeed } from './kept/person.ts'
 import { feedKey } from './keys.ts'
-import type { CalendarFeed, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 

@@ -1,8 +1,8 @@
 import type { Decision } from '../history/assessment.ts'
 import type { Survey } from '../survey/survey.ts'
 import { decisionOrder, stateAfter } from './finding-state.ts'
+import type { FindingClaim, FindingItem } from './kept/finding.ts'
 import { findingKey, findingListing } from './keys.ts'
-import type { FindingClaim, FindingItem } from './ledger.ts'
 import { type Row, row, SCHEMA_VERSION } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 

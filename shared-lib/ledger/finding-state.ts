@@ -1,5 +1,5 @@
 import type { Decision, DecisionAction } from '../history/assessment.ts'
-import type { FindingState } from './ledger.ts'
+import type { FindingState } from './kept/finding.ts'
 
 /** What each action makes of a finding. `retest` keeps it open until the new test speaks; `reopen` undoes. */
 const STATE_AFTER: Record<DecisionAction, FindingState> = {

@@ -2,6 +2,7 @@ import type { Decision } from '../history/assessment.ts'
 import { electrodeOfFinding } from './finding-id.ts'
 import { applyRuling, findingOf, putClaim } from './finding-rows.ts'
 import { rulingDecision } from './finding-state.ts'
+import type { FindingItem, FindingState } from './kept/finding.ts'
 import {
   allShards,
   decisionKey,
@@ -14,7 +15,7 @@ import {
   SHARDS,
   siteFindingsPk,
 } from './keys.ts'
-import type { FindingItem, FindingState, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { compareBytes, memoryPage, mergedPage } from './merged-page.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { INDEX } from './table.ts'

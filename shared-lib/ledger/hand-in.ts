@@ -5,7 +5,9 @@ import type { Survey } from '../survey/survey.ts'
 import { type BooksReader, createBooksReader } from './books.ts'
 import { sendCompare, sendCompareOfMarks } from './compare-message.ts'
 import { heldOf, recordOf, subjectOrThrow } from './judge-record.ts'
-import type { DueMark, HeldSurvey, Ledger, SurveyRecord } from './ledger.ts'
+import type { DueMark } from './kept/mark.ts'
+import type { HeldSurvey, SurveyRecord } from './kept/survey.ts'
+import type { Ledger } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 import { rejudgeAll } from './rejudge-all.ts'
 
@@ -90,7 +92,6 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
   async function untilUnlocked(electrodeId: string): Promise<boolean> {
     for (let waitedMs = 0; ; waitedMs += LOOK_EVERY_MS) {
       const until = await ledger.lockedUntil(electrodeId)
-      if (until !== null && until < clock.nowMs()) await ledger.unlockElectrodes([electrodeId])
       if (until === null || until < clock.nowMs()) return waitedMs > 0
       if (waitedMs >= LONGEST_WAIT_MS)
         throw new LedgerError('overloaded', `Surveys of ${electrodeId} are being written by an upload.`)

@@ -1,5 +1,6 @@
+import type { HeldSurvey } from './kept/survey.ts'
 import { allShards, heldKey, heldListing, heldPk, heldShardPk, SHARDS } from './keys.ts'
-import type { HeldSurvey, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { mergedPage } from './merged-page.ts'
 import { keyText, row } from './rows.ts'
 import { INDEX } from './table.ts'

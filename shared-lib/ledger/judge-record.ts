@@ -5,21 +5,23 @@ import { type Books, contextInForce } from '../evaluate/in-force.ts'
 import { toPriorTest } from '../history/prior-test.ts'
 import { contentHash, surveyId } from '../survey/content-id.ts'
 import { type Subject, type Survey, subjectOf } from '../survey/survey.ts'
-import type { HeldSurvey, SurveyRecord } from './ledger.ts'
+import type { HeldSurvey, SurveyRecord } from './kept/survey.ts'
 import { canonicalJson } from './same-json.ts'
 import { shortDigest } from './short-digest.ts'
 import type { KnownTest } from './site-history.ts'
 
 /**
  * A survey judged by the books in force when it was made. The books must hold the survey's electrode. With `stored`, its judgement
- * is taken as it is when judge and books are the same as then: most surveys of a long history never change again.
+ * is taken as it is when judge and books are the same as then: most surveys of a long history never change again. `receivedAt` is the
+ * instant it was handed in (ISO).
  */
 export function judgeByBooks(
   survey: Survey,
   books: Books,
+  receivedAt: string,
   stored?: Pick<SurveyRecord, 'judged' | 'judgedBy'>,
 ): Pick<SurveyRecord, 'judged' | 'judgedBy'> {
-  const context = contextInForce(survey, books)
+  const context = contextInForce(survey, books, Date.parse(receivedAt))
   if (!context) throw new Error(`no register words for electrode ${survey.electrodeId}`)
   const judgedBy = shortDigest(`${JUDGE_VERSION} ${canonicalJson(context)}`)
   if (stored?.judgedBy === judgedBy) return { judged: stored.judged, judgedBy }
@@ -49,7 +51,7 @@ export function recordOf(
     contentHash: contentHash(survey),
     receivedAt,
     receivedFrom: origin,
-    ...judgeByBooks(survey, opened.books),
+    ...judgeByBooks(survey, opened.books, receivedAt),
     booksAt: opened.booksAt,
   }
 }

@@ -6,7 +6,7 @@ import { dueOn, earlierDay } from '../plan/due.ts'
 import type { Finding } from '../survey/finding.ts'
 import type { Calibration } from '../survey/register.ts'
 import { rulingDecision, stateAfter } from './finding-state.ts'
-import type { FindingState } from './ledger.ts'
+import type { FindingState } from './kept/finding.ts'
 import { type AskingFinding, retestRequestOf } from './retest-request.ts'
 import { canonicalJson } from './same-json.ts'
 import { shortDigest } from './short-digest.ts'
@@ -125,7 +125,10 @@ function judgementOf(history: ElectrodeHistory, assessment: Assessment): Electro
       .filter((code) => !findings[surveyRef]?.[code])
       .map((code) => ({ surveyRef, code })),
   )
-  const last = history.tests.findLast(({ test }) => test.outcome === 'tested')?.test
+  // A test whose date cannot be right puts nothing off.
+  const last = history.tests.findLast(
+    ({ test, own }) => test.outcome === 'tested' && !own.some((f) => f.code === 'impossible-date'),
+  )?.test
   const lastTestedAt = last && new Date(last.testedAtMs).toISOString()
   const tests = history.tests.map((t) => t.test)
   const retest = retestRequestOf(open, tests, history.decisions)

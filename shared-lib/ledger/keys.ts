@@ -3,7 +3,7 @@ import type { Severity } from '../survey/finding.ts'
 import type { Limit, Work } from '../survey/register.ts'
 import type { Subject } from '../survey/survey.ts'
 import { utcInstant } from './instant.ts'
-import type { FindingState } from './ledger.ts'
+import type { FindingState } from './kept/finding.ts'
 import { LedgerError } from './ledger-error.ts'
 
 /** Every key string of the table is built in this file. `#` parts them; ids are escaped so that no id can pose as two parts. */
@@ -178,7 +178,6 @@ export const instrumentPeersPkOfV1 = (instrumentId: string): string => `PI#${par
 
 // --- what intake holds while it writes many surveys at once
 export const WRITING_TURN_KEY: ItemKey = { pk: 'LK', sk: 'TURN' }
-export const lockKey = (electrodeId: string): ItemKey => ({ pk: `LK#${part(electrodeId)}`, sk: 'LOCK' })
 
 // --- findings of one state, worst first, then oldest first: of all and of a site
 const SEVERITY_RANK: Record<Severity, number> = { urgent: 0, warning: 1, notice: 2 }
@@ -282,6 +281,13 @@ export const leaseKey = (name: string): ItemKey => ({ pk: `LS#${part(name)}`, sk
 // --- sessions that were signed out
 export const ENDED_SESSIONS_PK = 'XS'
 export const endedSessionKey = (digest: string): ItemKey => ({ pk: ENDED_SESSIONS_PK, sk: part(digest) })
+
+// --- exports made as files, under who asked for them
+export const exportsPk = (personId: string): string => `XJ#${part(personId)}`
+export const exportKey = (personId: string, id: string): ItemKey => ({
+  pk: exportsPk(personId),
+  sk: part(id),
+})
 
 // --- calendar feeds, one a person
 export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })

@@ -3,7 +3,9 @@ import type { Parameters, SiteAssessmentInput } from '../history/assessment.ts'
 import { diffAssessments, type FindingChange } from '../history/learn/diff-assessments.ts'
 import { learnParameters, type SiteHistory } from '../history/learn/learn-parameters.ts'
 import { everySite } from './every-site.ts'
-import type { LearntVersion, Ledger, SiteFile } from './ledger.ts'
+import type { LearntVersion } from './kept/learnt.ts'
+import type { SiteFile } from './kept/site.ts'
+import type { Ledger } from './ledger.ts'
 
 /** Named changes kept with a version; all are counted. */
 const NAMED = 200

@@ -1,5 +1,5 @@
 import { pageLimit, readCursor, writeCursor } from './cursor.ts'
-import type { Page, PageRequest } from './ledger.ts'
+import type { Page, PageRequest } from './kept/page.ts'
 import type { Row } from './rows.ts'
 import { INDEX_ATTRIBUTES, type IndexName } from './table.ts'
 import type { TableAccess } from './table-access.ts'

@@ -1,4 +1,4 @@
-import type { Upload } from './ledger.ts'
+import type { Upload } from './kept/upload.ts'
 
 /** An upload of which nothing has been read yet. */
 export function newUpload(

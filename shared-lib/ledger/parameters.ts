@@ -1,8 +1,9 @@
 import type { Parameters } from '../history/assessment.ts'
 import { defaultParameters } from '../history/parameters.ts'
 import { getCheaply } from './get-cheaply.ts'
+import type { Adoption, LearntVersion } from './kept/learnt.ts'
 import { ADOPTED_KEY, PARAMETERS_PK, parametersKey } from './keys.ts'
-import type { Adoption, LearntVersion, Ledger } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import type { TableAccess } from './table-access.ts'
 

@@ -5,7 +5,8 @@ import { readSurveys } from '../survey/read-surveys.ts'
 import { scanSurveyFile } from '../survey/scan.ts'
 import type { OpenSource } from '../survey/source.ts'
 import type { Survey } from '../survey/survey.ts'
-import type { Ledger, RefusedRow, Upload } from './ledger.ts'
+import type { RefusedRow, Upload } from './kept/upload.ts'
+import type { Ledger } from './ledger.ts'
 
 /** One thing of a file to deal with: a survey, or the refused cells of one. */
 export type UploadEntry =

@@ -1,6 +1,7 @@
 import { utcInstant } from './instant.ts'
+import type { RecentSurvey, SurveyRecord } from './kept/survey.ts'
 import { allShards, idOf, RECENT_CHECKED_KEY, recentListing, recentPk, SHARDS } from './keys.ts'
-import type { Ledger, RecentSurvey, SurveyRecord } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'

@@ -1,5 +1,7 @@
 import type { Electrode } from '../survey/register.ts'
 import { utcInstant } from './instant.ts'
+import type { WriteOutcome } from './kept/page.ts'
+import type { ElectrodeRecord, ElectrodeVersion } from './kept/register.ts'
 import {
   allShards,
   electrodePk,
@@ -16,7 +18,7 @@ import {
   tagKey,
   tagPk,
 } from './keys.ts'
-import type { ElectrodeRecord, ElectrodeVersion, Ledger, WriteOutcome } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { LedgerError } from './ledger-error.ts'
 import { mergedPage } from './merged-page.ts'
 import type { RetestRequest } from './retest.ts'

@@ -1,3 +1,4 @@
+import type { SiteHeader, StoredHistory } from './kept/site.ts'
 import {
   dueListing,
   HISTORY_PREFIX,
@@ -8,7 +9,7 @@ import {
   siteHeaderKey,
   siteHistoryPk,
 } from './keys.ts'
-import type { Ledger, SiteHeader, StoredHistory } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { type ElectrodeHistory, historyOf, historyText } from './site-history.ts'
 import { squeezed, unsqueezed } from './squeeze.ts'

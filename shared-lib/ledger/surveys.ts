@@ -1,6 +1,7 @@
 import { getCheaply } from './get-cheaply.ts'
+import type { SurveyRecord } from './kept/survey.ts'
 import { PREFIX, subjectPk, surveyKey } from './keys.ts'
-import type { Ledger, SurveyRecord } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { recentPlace } from './recent.ts'
 import { type Row, row } from './rows.ts'
 import { squeezedSurvey, unsqueezedSurvey } from './squeeze.ts'
@@ -31,7 +32,7 @@ export const surveysInOrder = (rows: Row[]): SurveyRecord[] =>
 
 type SurveysArea = Pick<
   Ledger,
-  'putSurvey' | 'putSurveys' | 'getSurvey' | 'getSurveys' | 'surveyHeads' | 'listSurveysOf'
+  'putSurvey' | 'putSurveys' | 'getSurvey' | 'getSurveys' | 'surveysThere' | 'listSurveysOf'
 >
 
 /** Surveys, each once and for good under what it is about. */
@@ -57,9 +58,16 @@ export function surveysArea(table: TableAccess): SurveysArea {
       const found = strong ? await table.getMany(wanted) : await getCheaply(table, wanted)
       return [...found.values()].map(recordOfSurvey)
     },
-    async surveyHeads(subject) {
+    async surveysThere(subject) {
       const rows = await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey })
-      return new Map(rows.map(recordOfSurvey).map((d) => [d.survey.surveyRef, d] as const))
+      const bySortKey = new Map(rows.map((r) => [r.sk, r]))
+      return {
+        count: rows.length,
+        withRef(surveyRef) {
+          const there = bySortKey.get(surveyKey(subject, surveyRef).sk)
+          return there ? recordOfSurvey(there) : null
+        },
+      }
     },
     async listSurveysOf(subject) {
       return surveysInOrder(await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey }))

@@ -1,6 +1,8 @@
 import type { Clock } from '../ports/clock.ts'
 import type { Queue } from '../ports/queue.ts'
-import type { FindingItem, Ledger, Untold } from './ledger.ts'
+import type { FindingItem } from './kept/finding.ts'
+import type { Untold } from './kept/telling.ts'
+import type { Ledger } from './ledger.ts'
 
 export interface TellingDeps {
   ledger: Pick<Ledger, 'addUntold'>

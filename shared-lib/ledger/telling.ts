@@ -1,5 +1,6 @@
 import { electrodeOfFinding } from './finding-id.ts'
 import { findingOf } from './finding-rows.ts'
+import type { MailChoice, Untold } from './kept/telling.ts'
 import {
   afterRecipient,
   allShards,
@@ -16,7 +17,7 @@ import {
   untoldPk,
   untoldShardPk,
 } from './keys.ts'
-import type { Ledger, MailChoice, Untold } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { keyText, type Row, row } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'

@@ -1,3 +1,5 @@
+import type { DueMark } from './kept/mark.ts'
+import type { PeerOfV1 } from './kept/site.ts'
 import {
   allShards,
   electrodeShardPk,
@@ -8,7 +10,7 @@ import {
   SHARDS,
   sitePeersPkOfV1,
 } from './keys.ts'
-import type { DueMark, Ledger, PeerOfV1 } from './ledger.ts'
+import type { Ledger } from './ledger.ts'
 import { row, SCHEMA_VERSION } from './rows.ts'
 import { INDEX } from './table.ts'
 import type { TableAccess } from './table-access.ts'

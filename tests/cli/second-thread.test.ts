@@ -12,6 +12,7 @@ const register = {
   calibrations: new Map(),
   works: new Map(),
   soils: new Map(),
+  readAtMs: Date.parse('2030-01-01'),
 }
 let second: SecondThread
 beforeEach(() => {

@@ -3,7 +3,7 @@ import { seeded } from '../../sample-data/make/random.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { type House, openHouse } from './house.ts'
 import { laggingReads } from './lagging-reads.ts'
-import { SEED, sized } from './measured.ts'
+import { measured, SEED, sized } from './measured.ts'
 import { makeScenario, perform } from './scenario.ts'
 import { settle } from './settle.ts'
 import { undisturbed } from './steps.ts'
@@ -52,6 +52,12 @@ async function year(house: House, watcher: House): Promise<void> {
   await rest()
 }
 
+/**
+ * Which books were open when a survey came in is a note for its first comparison, and of that moment: a read that lagged names the books
+ * before, is found out by that comparison, and the note is not looked at again. What was judged by them must be the same.
+ */
+const withoutBooksAt = (line: string): string => line.replace(/"booksAt":"[^"]*",?/, '')
+
 async function keptWhere(lags: (() => boolean) | null): Promise<{ kept: string[]; lagged: number }> {
   const world = await worlds.open()
   let lagged = () => 0
@@ -64,7 +70,7 @@ async function keptWhere(lags: (() => boolean) | null): Promise<{ kept: string[]
   const watcher = openHouse(world)
   try {
     await year(house, watcher)
-    return { kept: await world.kept(), lagged: lagged() }
+    return { kept: (await world.kept()).map(withoutBooksAt), lagged: lagged() }
   } finally {
     house.close()
     watcher.close()
@@ -80,9 +86,16 @@ describe('cheap reads that lag behind what was written', () => {
     expect(always.lagged).toBeGreaterThan(5)
     expect(always.kept).toEqual(plain)
     const random = seeded(SEED)
-    for (let run = 0; run < sized(1, 60); run++) {
+    const runs = sized(1, 60)
+    for (let run = 0; run < runs; run++) {
       const some = await keptWhere(() => random() < 0.5)
       expect(some.kept).toEqual(plain)
     }
+    measured({
+      what: 'reads that lag behind while register, limits, calibration and parameters change',
+      count: runs + 1,
+      bad: { 'ending otherwise': 0 },
+      seed: SEED,
+    })
   }, 600_000)
 })

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { appendFileSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 
@@ -33,6 +34,7 @@ export interface Figure {
 export function measured(figure: Figure): void {
   if (!STAKELINE_TEST_REPORT) return
   mkdirSync(STAKELINE_TEST_REPORT, { recursive: true })
-  const line = { at: new Date().toISOString(), size: FULL ? 'full' : 'ci', ...figure }
+  const tree = execFileSync('git', ['rev-parse', '--short', 'HEAD'], { encoding: 'utf8' }).trim()
+  const line = { at: new Date().toISOString(), size: FULL ? 'full' : 'ci', tree, ...figure }
   appendFileSync(join(STAKELINE_TEST_REPORT, 'figures.ndjson'), `${JSON.stringify(line)}\n`)
 }

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { diskArchive } from '../../cdk/local/adapters/disk-archive.ts'
 import { createDiscardDrafts } from '../../functions/upkeep/discard-drafts.ts'
-import type { UploadState } from '../../shared-lib/ledger/ledger.ts'
+import type { UploadState } from '../../shared-lib/ledger/kept/upload.ts'
 import { upload } from '../ledger/examples.ts'
 import { ledgerUnderTest } from '../ledger/ledger-under-test.ts'
 

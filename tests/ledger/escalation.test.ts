@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { escalate, isUnanswered, nextToTell } from '../../shared-lib/ledger/escalation.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import type { OutgoingMessage } from '../../shared-lib/ports/queue.ts'
 import { decision, electrode, finding, NOW } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'

@@ -1,14 +1,12 @@
 import type { Evaluation } from '../../shared-lib/evaluate/evaluation.ts'
 import type { Assessment, Decision } from '../../shared-lib/history/assessment.ts'
 import { findingId } from '../../shared-lib/ledger/finding-id.ts'
-import type {
-  AssessmentChange,
-  FindingItem,
-  Ledger,
-  SurveyRecord,
-  Untold,
-  Upload,
-} from '../../shared-lib/ledger/ledger.ts'
+import type { AssessmentChange } from '../../shared-lib/ledger/kept/electrode.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import type { SurveyRecord } from '../../shared-lib/ledger/kept/survey.ts'
+import type { Untold } from '../../shared-lib/ledger/kept/telling.ts'
+import type { Upload } from '../../shared-lib/ledger/kept/upload.ts'
+import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import { emptyHistory } from '../../shared-lib/ledger/site-history.ts'
 import type { Electrode } from '../../shared-lib/survey/register.ts'
 

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import type { Page, PageRequest } from '../../shared-lib/ledger/ledger.ts'
+import type { Page, PageRequest } from '../../shared-lib/ledger/kept/page.ts'
 import { assess, electrode, finding, NOW, upload } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 

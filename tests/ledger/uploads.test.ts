@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { RefusedRow } from '../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../shared-lib/ledger/kept/upload.ts'
 import { upload } from './examples.ts'
 import { ledgerUnderTest } from './ledger-under-test.ts'
 

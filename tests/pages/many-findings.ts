@@ -1,7 +1,7 @@
 import { documentClient } from '../../shared-lib/ledger/document-client.ts'
 import { findingId } from '../../shared-lib/ledger/finding-id.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { findingKey, findingListing } from '../../shared-lib/ledger/keys.ts'
-import type { FindingItem } from '../../shared-lib/ledger/ledger.ts'
 import { row } from '../../shared-lib/ledger/rows.ts'
 import { tableAccess } from '../../shared-lib/ledger/table-access.ts'
 import { FINDING_CODES } from '../../shared-lib/survey/finding.ts'

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { Upload } from '../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../shared-lib/ledger/kept/upload.ts'
 import type { Role } from '../../shared-lib/ports/identity.ts'
 import { fillDemo, shortSurvey } from './demo.ts'
 import { type House, NOW_MS, openHouse } from './house.ts'

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { TEST_KINDS } from '../../functions/web/pages/surveys/test-kinds.ts'
-import type { SurveyRecord } from '../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../shared-lib/ledger/kept/survey.ts'
 import { READING_FIELDS, SURVEY_FIELDS } from '../../shared-lib/survey/fields.ts'
 import { fillDemo } from './demo.ts'
 import { type House, openHouse } from './house.ts'

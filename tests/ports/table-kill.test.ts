@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url'
 import { expect, it } from 'vitest'
 import { openTable } from '../../cdk/local/adapters/table.ts'
 import { createLedger } from '../../shared-lib/ledger/create-ledger.ts'
-import type { ElectrodeRecord } from '../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeRecord } from '../../shared-lib/ledger/kept/register.ts'
 import { electrode, NOW, survey } from '../ledger/examples.ts'
 import { killedAfter } from './killed-child.ts'
 

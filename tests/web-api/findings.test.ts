@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { findingItem } from '../../functions/web/api/answer-schemas.ts'
-import type { FindingItem, Page } from '../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import type { Page } from '../../shared-lib/ledger/kept/page.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
 import { type House, NOW_MS, openHouse, rodAt, shortSurvey, someone } from './house.ts'
 

@@ -3,7 +3,8 @@ import type { Parameters } from '../../../shared-lib/history/assessment.ts'
 import { type BooksReader, createBooksReader } from '../../../shared-lib/ledger/books.ts'
 import { knownTestOf } from '../../../shared-lib/ledger/judge-record.ts'
 import { type ElectrodeJudgement, judgeSite } from '../../../shared-lib/ledger/judge-site.ts'
-import type { ElectrodeFile, Ledger } from '../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeFile } from '../../../shared-lib/ledger/kept/electrode.ts'
+import type { Ledger } from '../../../shared-lib/ledger/ledger.ts'
 import { sameJson } from '../../../shared-lib/ledger/same-json.ts'
 import {
   type ElectrodeHistory,

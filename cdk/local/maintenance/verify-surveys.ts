@@ -2,7 +2,8 @@ import type { Difference } from '../../../functions/cli/one-machine.ts'
 import type { Books } from '../../../shared-lib/evaluate/in-force.ts'
 import { createBooksReader } from '../../../shared-lib/ledger/books.ts'
 import { judgeByBooks } from '../../../shared-lib/ledger/judge-record.ts'
-import type { Ledger, SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../shared-lib/ledger/kept/survey.ts'
+import type { Ledger } from '../../../shared-lib/ledger/ledger.ts'
 import { sameJson } from '../../../shared-lib/ledger/same-json.ts'
 import { contentHash } from '../../../shared-lib/survey/content-id.ts'
 import type { Subject } from '../../../shared-lib/survey/survey.ts'
@@ -19,7 +20,7 @@ export function verifySurvey(
   const at = { kind: 'difference' as const, subject: record.subject.id, surveyRef: record.survey.surveyRef }
   if (contentHash(record.survey) !== record.contentHash)
     tell({ ...at, what: 'content', problem: 'the stored survey is not the one that was handed in.' })
-  const anew = judgeByBooks(record.survey, books)
+  const anew = judgeByBooks(record.survey, books, record.receivedAt)
   const differing = Object.keys({ ...record.judged, ...anew.judged }).filter((key) => {
     const [is, shall] = [record.judged, anew.judged].map(
       (j) => (j as unknown as Record<string, unknown>)[key],

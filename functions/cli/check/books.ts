@@ -11,6 +11,8 @@ export interface RegisterBooks {
   works: Map<string, Work[]>
   /** From the four-point surveys among those to be judged, by site. */
   soils: Map<string, SiteSoil>
+  /** When the files are judged, ms: no test can be dated after it. */
+  readAtMs: number
 }
 
 /** The books a survey is judged by, and its site; null when its electrode is not in the register. */

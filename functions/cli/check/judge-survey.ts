@@ -30,7 +30,7 @@ export interface JudgedLine {
 /** One survey by itself. Pure: it may run in any thread. */
 export function judgeSurvey({ survey, row, file }: ToJudge, register: RegisterBooks): JudgedLine {
   const found = booksFor(survey, register)
-  const context = found && contextInForce(survey, found.books)
+  const context = found && contextInForce(survey, found.books, register.readAtMs)
   if (!found || !context) return held(survey, row, file)
   const evaluation = evaluateSurvey(survey, context)
   const record: CheckRecord = judgedSurvey(survey, {

@@ -42,7 +42,11 @@ const grouped = <T>(items: readonly T[], key: (item: T) => string): Map<string, 
  */
 export async function readRegisterBooks(
   files: RegisterFiles,
-  { open, tell }: { open(name: string): Promise<InputFile>; tell(message: string): void },
+  {
+    open,
+    tell,
+    nowMs,
+  }: { open(name: string): Promise<InputFile>; tell(message: string): void; nowMs: number },
 ): Promise<ReadBooks> {
   const refused: ReadBooks['refused'] = []
   async function read<T>(
@@ -71,6 +75,7 @@ export async function readRegisterBooks(
       calibrations: grouped(calibrations, (c) => c.instrumentId),
       works: grouped(works, (w) => w.electrodeId),
       soils: new Map(),
+      readAtMs: nowMs,
     },
     refused,
   }

@@ -59,7 +59,11 @@ export async function runCheck(request: CheckRequest, tools: CheckTools): Promis
   const inputBytes = inputs.reduce((bytes, input) => bytes + input.byteLength, 0)
   preferMemoryFor(inputBytes)
   const tally = newTally()
-  const { register, refused } = await readRegisterBooks(request, { open, tell: tools.tell })
+  const { register, refused } = await readRegisterBooks(request, {
+    open,
+    tell: tools.tell,
+    nowMs: around.nowMs(),
+  })
 
   const records = createSpill(workspace.path('records'))
   const tests = createSpill(workspace.path('tests'))

@@ -1,6 +1,7 @@
 import * as z from 'zod'
 import { mergeFindings } from '../../../shared-lib/history/merge-findings.ts'
-import type { ElectrodeFile, ElectrodeRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeFile } from '../../../shared-lib/ledger/kept/electrode.ts'
+import type { ElectrodeRecord } from '../../../shared-lib/ledger/kept/register.ts'
 import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
 import {
   electrodeSchema,

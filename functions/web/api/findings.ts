@@ -1,6 +1,6 @@
 import * as z from 'zod'
 import { DECISION_ACTIONS } from '../../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../shared-lib/ledger/kept/finding.ts'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../access.ts'
 import { decideFinding } from '../decide-finding.ts'

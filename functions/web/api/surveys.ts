@@ -1,6 +1,6 @@
 import { createBooksReader } from '../../../shared-lib/ledger/books.ts'
 import type { KeptSurvey } from '../../../shared-lib/ledger/hand-in.ts'
-import type { SurveyRecord } from '../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../shared-lib/ledger/kept/survey.ts'
 import { parseSurvey, surveySchema } from '../../../shared-lib/survey/schema.ts'
 import { problem } from '../problems.ts'
 import { barToSurvey, zoneOf } from '../survey-place.ts'

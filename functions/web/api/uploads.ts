@@ -1,5 +1,5 @@
 import * as z from 'zod'
-import type { Upload } from '../../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../../shared-lib/ledger/kept/upload.ts'
 import { problem } from '../problems.ts'
 import { receiveUpload, seesUpload } from '../receive-upload.ts'
 import { refusedRow } from './answer-schemas.ts'

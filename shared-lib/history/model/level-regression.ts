@@ -19,6 +19,8 @@ export interface LevelFit {
   coefficients: Float64Array
   /** Standard deviation of the last one. */
   lastSd: number
+  /** The farthest visit from the curve, in standard deviations. */
+  farthest: number
 }
 
 export interface LevelRegression {
@@ -26,9 +28,9 @@ export interface LevelRegression {
   seasonOf(coefficients: Float64Array): number[]
   /**
    * Fits season and `shape` (one number a visit, none before the visit `from`) with prior `shapeSd` for its coefficient; 0 fits the
-   * season alone.
+   * season alone. One round is the plain fit, in which visits far from the curve count as all others do.
    */
-  fit(shape: Float64Array, from: number, shapeSd: number): LevelFit
+  fit(shape: Float64Array, from: number, shapeSd: number, rounds?: number): LevelFit
 }
 
 /**
@@ -189,14 +191,14 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
   return {
     seasonOf: (c) =>
       visits.map((_, k) => c[0]! + c[1]! * c1[k]! + c[2]! * s1[k]! + c[3]! * c2[k]! + c[4]! * s2[k]!),
-    fit(shape, from, shapeSd) {
+    fit(shape, from, shapeSd, rounds = ROUNDS) {
       const dim = shapeSd > 0 ? DIM : SEASON
       precision[5] = shapeSd > 0 ? s0 / shapeSd ** 2 : 0
       const coefficients = new Float64Array(DIM)
       for (let k = 0; k < n; k++) weights[k] = 1 / relative[k]!
       let noise = s0
       let bn = 0
-      for (let round = 0; round < ROUNDS; round++) {
+      for (let round = 0; round < rounds; round++) {
         if (round === 0) {
           a.set(firstA)
           right.set(firstRight)
@@ -224,17 +226,20 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
         noise = bn / an
         // (d + 1)/(d + o²/(noise·relative))/relative, in one division.
         const perNoise = 1 / noise
-        if (round + 1 < ROUNDS)
+        if (round + 1 < rounds)
           for (let k = 0; k < n; k++)
             weights[k] = (DEGREES + 1) / (DEGREES * relative[k]! + off[k]! * off[k]! * perNoise)
       }
       let lnDet = 0
       for (let i = 0; i < dim; i++) lnDet += 2 * Math.log(factor[i * DIM + i]!) - Math.log(precision[i]!)
       const last = factor[(dim - 1) * (DIM + 1)]!
+      let farthest = 0
+      for (let k = 0; k < n; k++) farthest = Math.max(farthest, (off[k]! * off[k]!) / relative[k]!)
       return {
         lnEvidence: -0.5 * lnDet + lnGammaAn - an * Math.log(bn),
         coefficients,
         lastSd: Math.sqrt(noise) / last,
+        farthest: Math.sqrt(farthest / noise),
       }
     },
   }

@@ -1,5 +1,5 @@
 import { type SiteSoil, soilOfSite } from '../../../../shared-lib/earth/site-soil.ts'
-import type { ElectrodeFile } from '../../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeFile } from '../../../../shared-lib/ledger/kept/electrode.ts'
 import { type CauseFirst, causesFirst } from '../../../../shared-lib/plan/cause-first.ts'
 import { type NoPlan, planSurvey, type SurveyPlan } from '../../../../shared-lib/plan/plan-survey.ts'
 import { type Remedy, remediesFor } from '../../../../shared-lib/plan/remedies.ts'

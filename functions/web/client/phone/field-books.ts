@@ -59,7 +59,7 @@ function phoneRegister(sites: SiteBooks[]): PhoneRegister {
         ...(electrode !== null && site?.soil ? { siteSoil: site.soil } : {}),
       }
       // Books with one version always have one in force.
-      return { context: contextInForce(survey, books)!, known: electrode !== null }
+      return { context: contextInForce(survey, books, Date.now())!, known: electrode !== null }
     },
   }
 }

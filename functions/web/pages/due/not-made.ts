@@ -1,4 +1,5 @@
-import type { ElectrodeRecord, Ledger } from '../../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeRecord } from '../../../../shared-lib/ledger/kept/register.ts'
+import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 import { inParallel } from '../../../../shared-lib/ledger/parallel.ts'
 import type { Outcome } from '../../../../shared-lib/survey/survey.ts'
 

@@ -1,4 +1,4 @@
-import type { ElectrodeFile } from '../../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeFile } from '../../../../shared-lib/ledger/kept/electrode.ts'
 import type { Field } from '../../../../shared-lib/survey/field-types.ts'
 import type { Electrode, Limit } from '../../../../shared-lib/survey/register.ts'
 import { ELECTRODE_FIELDS } from '../../../../shared-lib/survey/register-fields.ts'

@@ -1,5 +1,5 @@
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import type { DecidedEach } from '../../decide-many.ts'
 import { minutesLeft, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

@@ -1,6 +1,6 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
 import { readEvidence } from '../../../../shared-lib/history/evidence.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { versionOf } from '../../finding-version.ts'
 import { cautionBox } from '../surveys/judgement.ts'
 import type { FormProblem } from '../view/error-summary.ts'
@@ -59,7 +59,7 @@ ${explanations(title, f.probability, readEvidence(f.evidence))}</div>
 ${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}</div></div>
 ${
   parts.mayDecide && (f.state === 'open' || parts.meanwhile)
-    ? html`<h2>Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
+    ? html`<h2 class="screen">Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
     : nothing
 }
 ${closedWords(f, parts.mayDecide)}

@@ -1,7 +1,7 @@
 import type { Hono } from 'hono'
 import { CAUTIONS } from '../../../../shared-lib/evaluate/cautions.ts'
 import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { barToDecide, barToRead } from '../../access.ts'
 import { decideFinding } from '../../decide-finding.ts'
 import type { WebDeps } from '../../deps.ts'

@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
 import { age, day, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

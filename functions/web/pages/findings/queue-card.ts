@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { versionOf } from '../../finding-version.ts'
 import { age, chance, day, instant } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

@@ -1,4 +1,5 @@
-import type { FindingItem, Page } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { type Html, html, nothing } from '../view/html.ts'
 import { pager } from '../view/paging.ts'

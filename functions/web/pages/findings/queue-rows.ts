@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { versionOf } from '../../finding-version.ts'
 
 /** One thing to look at: a survey with the findings about it, the worst first. */

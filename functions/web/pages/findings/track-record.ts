@@ -1,5 +1,6 @@
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem, Ledger } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
+import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 
 /** Decided findings from which on a chance is held against what was decided here (history.md: "some 300"; practice, no source). */
 const ENOUGH_DECIDED = 300
@@ -74,7 +75,7 @@ export async function trackRecord(ledger: Pick<Ledger, 'listFindings'>, nowMs: n
 /** How far a chance can be believed, in one sentence. */
 export function recordWords({ decided, bands }: TrackRecord, probability: number): string {
   if (decided < ENOUGH_DECIDED)
-    return `An estimate not yet checked here: ${decided} of some ${ENOUGH_DECIDED} decisions are there.`
+    return `An estimate, not yet checked here: that takes some ${ENOUGH_DECIDED} decisions, and ${decided === 0 ? 'none has' : `${decided} ${decided === 1 ? 'has' : 'have'}`} been made.`
   const band = bands.find((b) => probability >= b.from && probability < b.to)
   if (!band || band.decided === 0) return 'None with a like chance was decided here yet.'
   const range = `${Math.round(band.from * 100)} to ${Math.min(100, Math.round(band.to * 100))} %`

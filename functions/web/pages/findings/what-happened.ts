@@ -1,5 +1,5 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { age } from '../view/format.ts'
 import { DECISION_WORDS } from '../view/words.ts'
 

@@ -1,5 +1,5 @@
 import { type FindingEvidence, readEvidence } from '../../../../shared-lib/history/evidence.ts'
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { expectedPlot } from '../charts/expected-plot.ts'
 import { chance, day, number, ohm } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

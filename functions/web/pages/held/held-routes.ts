@@ -1,5 +1,5 @@
 import type { Hono } from 'hono'
-import type { HeldSurvey } from '../../../../shared-lib/ledger/ledger.ts'
+import type { HeldSurvey } from '../../../../shared-lib/ledger/kept/survey.ts'
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead, seesBeyondSites } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
@@ -68,6 +68,7 @@ function show(
     held: found,
     justNow: queryPart(c, 'received') === 'new',
     mayMatch: seesBeyondSites(person),
+    isSender: found.receivedFrom.by === person.id,
     mayRegister: person.role === 'admin',
     ...wrong,
   })

@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import { queueCard } from '../findings/queue-card.ts'
 import { type Html, html, nothing } from '../view/html.ts'

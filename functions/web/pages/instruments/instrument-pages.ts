@@ -1,4 +1,4 @@
-import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
 import type { Calibration } from '../../../../shared-lib/survey/register.ts'
 import { day, number, ohm } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

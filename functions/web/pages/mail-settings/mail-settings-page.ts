@@ -1,4 +1,4 @@
-import type { MailChoice } from '../../../../shared-lib/ledger/ledger.ts'
+import type { MailChoice } from '../../../../shared-lib/ledger/kept/telling.ts'
 import { areaControl, radioControl, selectControl, textControl } from '../view/controls.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { type Html, html, nothing } from '../view/html.ts'

@@ -1,5 +1,5 @@
 import type { Hono } from 'hono'
-import type { MailChoice } from '../../../../shared-lib/ledger/ledger.ts'
+import type { MailChoice } from '../../../../shared-lib/ledger/kept/telling.ts'
 import type { WebDeps } from '../../deps.ts'
 import { addressFor, USUAL_MAIL } from '../../mail-settings.ts'
 import type { WebEnv } from '../../web-env.ts'

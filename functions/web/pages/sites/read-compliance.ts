@@ -1,6 +1,7 @@
 import { limitsFor } from '../../../../shared-lib/evaluate/choose-limit.ts'
 import { contextInForce } from '../../../../shared-lib/evaluate/in-force.ts'
-import type { Ledger, SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
+import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 import type { Standing } from '../../../../shared-lib/ledger/standing.ts'
 import type { Calibration, Electrode } from '../../../../shared-lib/survey/register.ts'
 

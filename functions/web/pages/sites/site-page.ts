@@ -1,9 +1,7 @@
-import type {
-  ElectrodeRecord,
-  FindingItem,
-  Page,
-  SurveyRecord,
-} from '../../../../shared-lib/ledger/ledger.ts'
+import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
+import type { ElectrodeRecord } from '../../../../shared-lib/ledger/kept/register.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
 import { queueCard } from '../findings/queue-card.ts'
 import { day, number, ohm, ohmWithDoubt } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

@@ -1,4 +1,4 @@
-import type { SiteFile } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SiteFile } from '../../../../shared-lib/ledger/kept/site.ts'
 import {
   countStandings,
   type Standing,

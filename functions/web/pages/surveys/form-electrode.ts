@@ -1,4 +1,4 @@
-import type { ElectrodeRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { ElectrodeRecord } from '../../../../shared-lib/ledger/kept/register.ts'
 import type { Person } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'

@@ -26,7 +26,10 @@ export async function checkForm(
     state,
     problems: [],
     ...parts,
-    checked: { survey, judged: judgeByBooks(survey, found.books).judged },
+    checked: {
+      survey,
+      judged: judgeByBooks(survey, found.books, new Date(call.deps.clock.nowMs()).toISOString()).judged,
+    },
   })
 }
 

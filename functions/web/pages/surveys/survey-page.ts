@@ -1,5 +1,5 @@
 import type { Decision } from '../../../../shared-lib/history/assessment.ts'
-import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
 import type { Finding } from '../../../../shared-lib/survey/finding.ts'
 import { curvePlot } from '../charts/curve-plot.ts'
 import { decisionWords } from '../findings/what-happened.ts'

@@ -1,7 +1,7 @@
 import type { Hono } from 'hono'
 import { contextInForce } from '../../../../shared-lib/evaluate/in-force.ts'
 import { createBooksReader } from '../../../../shared-lib/ledger/books.ts'
-import type { SurveyRecord } from '../../../../shared-lib/ledger/ledger.ts'
+import type { SurveyRecord } from '../../../../shared-lib/ledger/kept/survey.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { type Finding, SEVERITIES } from '../../../../shared-lib/survey/finding.ts'
 import type { Electrode } from '../../../../shared-lib/survey/register.ts'

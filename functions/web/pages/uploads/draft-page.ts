@@ -1,4 +1,4 @@
-import type { Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { subjectOf } from '../../../../shared-lib/survey/survey.ts'
 import { readingsLine } from '../surveys/readings-line.ts'
 import { selectControl, textControl } from '../view/controls.ts'

@@ -1,4 +1,4 @@
-import type { Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { declaredOptions } from '../../../../shared-lib/ledger/read-upload.ts'
 import { readOptions } from '../../api/upload-options.ts'
 import { handInDraft, seesUpload } from '../../receive-upload.ts'

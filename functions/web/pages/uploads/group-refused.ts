@@ -1,4 +1,4 @@
-import type { RefusedRow } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../../../shared-lib/ledger/kept/upload.ts'
 
 /** The same cell content refused for the same reason in the same column: one thing to mend, however many rows it stands in. */
 export interface RefusedValue {

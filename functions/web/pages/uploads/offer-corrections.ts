@@ -1,4 +1,4 @@
-import type { RefusedRow } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { SURVEY_CATALOGUE } from '../../../../shared-lib/survey/catalogue.ts'
 
 /**

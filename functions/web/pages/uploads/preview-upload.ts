@@ -1,4 +1,5 @@
-import type { Ledger, RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
+import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 import { declaredOptions, readUpload } from '../../../../shared-lib/ledger/read-upload.ts'
 import type { Archive } from '../../../../shared-lib/ports/archive.ts'
 import type { ColumnMap } from '../../../../shared-lib/survey/column-map.ts'

@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import type { RefusedRow } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../../../shared-lib/ledger/kept/upload.ts'
 
 const COLUMNS = ['row', 'column', 'value', 'code', 'problem', 'survey_ref'] as const
 

@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import type { RefusedRow } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { createRowReader, isBlank } from '../../../../shared-lib/survey/csv-rows.ts'
 import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
 import { TO_GUARD } from '../../../../shared-lib/survey/formula-guard.ts'

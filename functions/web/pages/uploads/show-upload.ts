@@ -1,4 +1,4 @@
-import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { type PageCall, respond } from '../respond.ts'
 import type { FormProblem } from '../view/error-summary.ts'
 import { paths } from '../view/paths.ts'

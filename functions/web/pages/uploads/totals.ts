@@ -1,4 +1,4 @@
-import type { Upload, UploadState } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Upload, UploadState } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { plural } from '../view/format.ts'
 
 export const UPLOAD_STATE_WORDS: Record<UploadState, string> = {

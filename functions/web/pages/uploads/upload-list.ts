@@ -1,4 +1,5 @@
-import type { Page, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { Page } from '../../../../shared-lib/ledger/kept/page.ts'
+import type { Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { selectControl, textControl } from '../view/controls.ts'
 import { errorSummary, type FormProblem, problemAt } from '../view/error-summary.ts'
 import { age } from '../view/format.ts'

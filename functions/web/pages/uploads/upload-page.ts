@@ -1,4 +1,4 @@
-import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/ledger.ts'
+import type { RefusedRow, Upload } from '../../../../shared-lib/ledger/kept/upload.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { instant, number, plural } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'

@@ -1,7 +1,10 @@
+import { electrodePaths } from './electrode-paths.ts'
+
 /** Every address of the pages in one place. Ids may hold any character, so each is encoded. */
 const e = encodeURIComponent
 
 export const paths = {
+  ...electrodePaths,
   home: '/',
   newSurvey: (electrodeId?: string) =>
     electrodeId === undefined ? '/surveys/new' : `/surveys/new?electrode=${e(electrodeId)}`,
@@ -9,8 +12,6 @@ export const paths = {
   /** What the code on an electrode's lid says. */
   lid: (electrodeId: string) => `/e/${e(electrodeId)}`,
   electrodes: '/electrodes',
-  electrode: (id: string) => `/electrodes/${e(id)}`,
-  survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
   record: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
@@ -32,8 +33,12 @@ export const paths = {
   uploadMend: (id: string) => `/uploads/${e(id)}/mend`,
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
+  export: (id: string) => `/exports/${e(id)}`,
+  exportFile: (id: string) => `/exports/${e(id)}/file`,
   editElectrode: '/register/electrode',
   registerFile: '/register/file',
+  /** A table of the register as CSV. */
+  registerCsv: (table: string) => `/api/export/register.csv?table=${e(table)}`,
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',
