@@ -110,7 +110,7 @@ export function composeMail(
     ...[LOCAL_RULES, '', last, `How often mail comes to you: ${choice}`],
   ].join('\n')
 
-  const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
+  const body = html`<!doctype html><html lang="en" style="color-scheme:light dark"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><meta name="supported-color-schemes" content="light dark"><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
 <p>${intro}</p>
 ${full.map((f) => html`${silence(f).map((words) => html`<p><strong>${words}</strong></p>`)}${findingHtml(f, link(f))}`)}
 ${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}

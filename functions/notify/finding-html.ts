@@ -19,7 +19,7 @@ export function findingHtml(f: FindingItem, link: string) {
 <p style="margin-top:0">Site ${f.siteId}, tested ${f.testedAt.slice(0, 10)}, survey ${f.surveyRef}${chanceNote(f)}</p>
 <p>${f.message}</p>
 ${also === null ? '' : html`<p>${also}</p>`}
-${f.advice.length > 0 ? html`<ul>${f.advice.map((a) => html`<li>${a}</li>`)}</ul>` : ''}
+${f.advice.length > 0 ? html`<ol>${f.advice.map((a) => html`<li>${a}</li>`)}</ol>` : ''}
 ${caution === null ? '' : html`<p><strong>Caution:</strong> ${caution}</p>`}
 ${rows.length > 0 ? valueTable(f, rows) : ''}
 ${
@@ -35,6 +35,6 @@ function valueTable(f: FindingItem, rows: readonly ValueRow[]) {
 <thead><tr><th scope="col" style="${LEFT}">Tested</th><th scope="col" style="${RIGHT}">Read, ohm</th><th scope="col" style="${RIGHT}">Expected, ohm</th><th scope="col" style="${LEFT}">Note</th></tr></thead>
 <tbody>${rows.map(
     (r) =>
-      html`<tr><th scope="row" style="${LEFT}">${r.day}</th><td style="${RIGHT}">${number(r.resistanceOhm)}</td><td style="${RIGHT}">${r.expectedOhm ? r.expectedOhm.map((bound) => number(bound)).join(' to ') : 'not known'}</td><td style="${LEFT}">${r.note}</td></tr>`,
+      html`<tr><th scope="row" style="${LEFT};white-space:nowrap">${r.day}</th><td style="${RIGHT}">${number(r.resistanceOhm)}</td><td style="${RIGHT}">${r.expectedOhm ? r.expectedOhm.map((bound) => number(bound)).join(' to ') : 'not known'}</td><td style="${LEFT}">${r.note}</td></tr>`,
   )}</tbody></table>`
 }

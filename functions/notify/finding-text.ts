@@ -14,7 +14,7 @@ export function findingText(f: FindingItem, link: string): string {
     `${FINDING_TITLES[f.code]}${chanceNote(f)}`,
     f.message,
     ...(also === null ? [] : [also]),
-    ...f.advice.map((a) => `- ${a}`),
+    ...f.advice.map((a, i) => `${i + 1}. ${a}`),
     ...(caution === null ? [] : [`Caution: ${caution}`]),
     ...(rows.length === 0 ? [] : textTable(rows)),
     ...factRows(f, rows.length > 0).map(([name, value]) => `  ${name}: ${value}`),

@@ -44,8 +44,8 @@ export function figuresTable(runs: readonly FullRun[]): string {
 export const notNone = (runs: readonly FullRun[]): string[] =>
   runs.filter(({ bad }) => Object.values(bad).some((n) => n > 0)).map(({ what }) => what)
 
-export const BEGINS = '<!-- made by npm run test:figures -->'
-export const ENDS = '<!-- until here -->'
+const BEGINS = '<!-- made by npm run test:figures -->'
+const ENDS = '<!-- until here -->'
 
 /** A text with the table between its two marks. @throws where a mark is missing */
 export function withTable(text: string, table: string): string {

@@ -111,6 +111,71 @@ describe('while typing', () => {
   })
 })
 
+describe('a key', () => {
+  /** Answers of these addresses wait until they are let go. */
+  const holdBack = async (page: Page, address: RegExp) => {
+    let letGo = () => {}
+    const opened = new Promise<void>((resolve) => {
+      letGo = resolve
+    })
+    let asked = () => {}
+    const wasAsked = new Promise<void>((resolve) => {
+      asked = resolve
+    })
+    await page.route(address, async (route) => {
+      asked()
+      await opened
+      await route.continue()
+    })
+    return { letGo, wasAsked }
+  }
+
+  it('goes where the one before it went while the register arrives and the form is drawn anew', async () => {
+    const page = await there.open('field', { viewport: SMALL_PHONE })
+    const books = await holdBack(page, /field-books/)
+    await page.goto('/surveys/new')
+    await ready(page)
+    await page.locator('#electrodeId').focus()
+    await page.keyboard.type('DEMO-R1')
+    await page.locator('#currentProbeM').focus()
+    await page.keyboard.type('37')
+    await page.keyboard.press('ArrowLeft')
+    await books.wasAsked
+    books.letGo()
+    await page.locator('#register-words').waitFor()
+    await page.keyboard.type('.')
+    expect(await page.locator('#currentProbeM').inputValue()).toBe('3.7')
+    expect(await page.locator('#electrodeId').inputValue()).toBe('DEMO-R1')
+  })
+
+  it('goes to the field that was touched right after the electrode was typed', async () => {
+    const page = await openForm(there, '/surveys/new')
+    await page.locator('#electrodeId').pressSequentially('100')
+    await page.getByRole('button', { name: /DEMO-R1/ }).waitFor()
+    await page.locator('#currentProbeM').click()
+    await page.keyboard.type('3')
+    await page.locator('#register-words').waitFor()
+    await page.keyboard.type('0')
+    expect(await page.locator('#currentProbeM').inputValue()).toBe('30')
+    expect(await page.locator('#electrodeId').inputValue()).toBe('DEMO-R1')
+  })
+
+  it('typed before the script has come is kept', async () => {
+    const page = await there.open('field', { viewport: SMALL_PHONE })
+    const script = await holdBack(page, /\/assets\/field-/)
+    await page.goto('/surveys/new?electrode=DEMO-R1', { waitUntil: 'commit' })
+    await page.locator('#tester').fill('A. C')
+    await page.locator('#currentProbeM').focus()
+    await page.keyboard.type('3')
+    await script.wasAsked
+    script.letGo()
+    await ready(page)
+    await page.keyboard.type('0')
+    expect(await page.locator('#currentProbeM').inputValue()).toBe('30')
+    expect(await page.locator('#tester').inputValue()).toBe('A. C')
+  })
+})
+
 describe('what was typed', () => {
   it('is there again after the tab was closed in the middle', async () => {
     const page = await openForm(there)
@@ -232,6 +297,20 @@ describe('an earth that is open', () => {
     await handIn(page)
     await where(page).getByText('RECEIVED').waitFor()
     expect(await page.locator('.alarm').first().getByText('left open').isVisible()).toBe(true)
+  })
+
+  it('stays on the screen until it is read, though the form is drawn anew behind it', async () => {
+    const page = await there.open('field', { viewport: SMALL_PHONE })
+    await page.goto('/surveys/new')
+    await ready(page)
+    await page.locator('#electrodeId').focus()
+    await page.keyboard.type('DEMO-R1')
+    await page.getByLabel('Still open').check()
+    const dialog = page.getByRole('dialog', { name: 'Urgent' })
+    await dialog.waitFor()
+    await page.locator('#register-words').waitFor({ state: 'attached' })
+    await dialog.getByRole('button', { name: 'I have read this' }).click()
+    expect(await page.locator('#linkChecked').count()).toBe(1)
   })
 
   it('that may be broken is told once the whole line is over range, not at the first stake', async () => {

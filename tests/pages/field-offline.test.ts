@@ -77,6 +77,68 @@ describe('without a network', () => {
   })
 })
 
+describe('a survey that waits while the page stays open', () => {
+  const seen = (page: Page) => page.evaluate(() => (globalThis as unknown as { news: string[] }).news)
+  const noteNews = (page: Page) =>
+    page.evaluate(() => {
+      const { news, addEventListener } = Object.assign(globalThis, { news: [] as string[] }) as unknown as {
+        news: string[]
+        addEventListener(name: string, heard: () => void): void
+      }
+      addEventListener('online', () => news.push('online'))
+    })
+
+  it('is sent by itself when the page was opened without a network, though the browser never says that it is back', async () => {
+    const first = await openForm(there)
+    await kept(first)
+    const context = first.context()
+    const page = await context.newPage()
+    await context.setOffline(true)
+    await page.goto('/surveys/new?electrode=DEMO-R1')
+    await ready(page)
+    await noteNews(page)
+    // Why: this page’s browser process believes in a network all along, so nothing changes for it later.
+    expect(await page.evaluate('navigator.onLine')).toBe(true)
+    await typeReadings(page)
+    await finish(page)
+    await handIn(page)
+    await page.getByText('No connection. Kept here').waitFor()
+    await context.setOffline(false)
+    await page.getByText(`RECEIVED no. ${refOf(page)}`).waitFor()
+    expect(await seen(page)).toEqual([])
+    expect(await stored(refOf(page))).not.toBeNull()
+  })
+
+  it.each(['focus', 'pageshow', 'online', 'visibilitychange'])(
+    'is tried again at once by “%s”, with no timer to help',
+    async (news) => {
+      const page = await openForm(there)
+      await typeReadings(page)
+      await finish(page)
+      await page.getByText('Saved on this phone').waitFor()
+      there.network('dead')
+      await page.evaluate(() => {
+        const scope = globalThis as unknown as { setTimeout: (work: () => void, ms?: number) => number }
+        const before = scope.setTimeout
+        scope.setTimeout = (work, ms = 0) => (ms < 1000 ? before(work, ms) : 0)
+      })
+      await handIn(page)
+      await page.getByText('No connection. Kept here').waitFor()
+      there.network('good')
+      await page.evaluate((name) => {
+        const { document, dispatchEvent, Event } = globalThis as unknown as {
+          document: { dispatchEvent(event: unknown): void }
+          dispatchEvent(event: unknown): void
+          Event: new (name: string) => unknown
+        }
+        if (name === 'visibilitychange') document.dispatchEvent(new Event(name))
+        else dispatchEvent(new Event(name))
+      }, news)
+      await page.getByText(`RECEIVED no. ${refOf(page)}`).waitFor()
+    },
+  )
+})
+
 describe('the form on a phone’s first screen', () => {
   it('can be put there: the browser has nothing against it', async () => {
     const page = await openForm(there)

@@ -343,7 +343,7 @@ describe('the page “why”', () => {
     const page = await text('quality', `/findings/${step.id}`)
     for (const words of [
       'What it could be',
-      'An estimate not yet checked here: 0 of some 300',
+      'An estimate, not yet checked here: that takes some 300 decisions, and none has been made.',
       'Judged with version',
     ])
       expect(page).toContain(words)

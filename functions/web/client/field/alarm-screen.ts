@@ -23,6 +23,7 @@ export function showAlarm(judged: JudgedSurvey, whom: Omit<AlarmParts, 'findings
   dialog.className = 'alarm-screen'
   dialog.setAttribute('aria-label', 'Urgent')
   dialog.innerHTML = `<div class="words">${words}</div><form method="dialog"><button class="main">I have read this</button></form>`
-  document.querySelector('main')!.append(dialog)
+  // Outside of the form, which may be drawn anew while this is being read.
+  document.body.append(dialog)
   dialog.showModal()
 }

@@ -13,13 +13,16 @@ import { type DraftKeeper, draftKeeper, type Kept } from './draft-keeper.ts'
 import { showChoices } from './electrode-picker.ts'
 import { type FieldBar, fieldBar } from './field-bar.ts'
 import type { FieldForm } from './form-actions.ts'
-import { readPage, showEcho, showPlaces } from './form-dom.ts'
+import { keepCursor, readPage, showEcho, showPlaces, theForm } from './form-dom.ts'
 import { goTo, listenToForm } from './form-events.ts'
 import { showHandedIn } from './handed-in.ts'
 import { type JudgedHere, judgeHere, judgeUnfinished } from './judge-here.ts'
 import { showJudgement } from './live-panel.ts'
 import { addNowButtons, showElsewhere, showUnfinished } from './notices.ts'
 import { type Opening, zoneFor } from './opening.ts'
+
+/** Longer than a button is held down. */
+const TOUCH_MS = 200
 
 /** A form on this page, from opening to handing in. */
 export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister): FieldForm {
@@ -86,6 +89,7 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
     draw({ state: next = state, problems = [], notice, focus }) {
       state = next
       shown = next.test
+      const cursor = keepCursor()
       main.innerHTML = String(
         surveyFormPage({
           state,
@@ -99,12 +103,13 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
       dress()
       if (problems.length > 0) main.querySelector<HTMLElement>('.mend')?.focus()
       else if (focus) goTo(focus)
+      else cursor()
     },
     showKind(kind) {
       self.draw({ state: withTest({ ...readPage().state, test: kind }, shown), focus: 'test' })
       keeper.typed(state, zone())
     },
-    pick(electrodeId) {
+    pick(electrodeId, typed) {
       const { state: onPage } = readPage()
       const before = zone()
       const after = zoneFor(register.find(electrodeId))
@@ -113,9 +118,12 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
       const moved = testedAt === ownTime && before !== after ? localMinute(Date.now(), after) : testedAt
       if (moved !== testedAt) ownTime = moved
       const values = { ...onPage.values, electrodeId, ...(moved === undefined ? {} : { testedAt: moved }) }
-      self.draw({ state: { ...onPage, values } })
+      state = { ...onPage, values }
       keeper.typed(state, zone())
-      goTo('test')
+      if (!typed) return self.draw({ focus: 'test' })
+      // Leaving the field is the first half of a touch of something else: that comes to its end on the form as it stands.
+      fillIn(state)
+      setTimeout(() => theForm() && self.draw({ state: readPage().state }), TOUCH_MS)
     },
     async ask(electrodeId) {
       try {
@@ -153,9 +161,12 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
     },
     learn(next) {
       register = next
-      if (electrode() && !document.querySelector('#register-words')) self.draw({ state: readPage().state })
+      const naming = document.activeElement?.id === 'electrodeId'
+      // Who is still naming it is offered what is known; leaving the field takes it.
+      if (!naming && electrode() && !document.querySelector('#register-words'))
+        self.draw({ state: readPage().state })
       else {
-        if (document.activeElement?.id === 'electrodeId') showChoices(register, electrode())
+        if (naming) showChoices(register, electrode())
         judgeNow()
       }
     },
@@ -170,7 +181,9 @@ export function fieldForm(owner: Owner, opening: Opening, first: PhoneRegister):
   listenToForm(main, self)
   if (!opening.stored) void showUnfinished(main, owner, state.values.surveyRef ?? '')
   void keeper.hold().then((mine) => {
-    if (!mine) showElsewhere(main, true)
+    // What was typed before this tab held the survey is written now.
+    if (mine) void keeper.flush()
+    else showElsewhere(main, true)
   })
   return self
 }
@@ -184,7 +197,7 @@ function sendAsPage(): void {
 
 /** Puts the few things that are filled in by itself into the page as it came. */
 function fillIn(state: FormState): void {
-  for (const key of ['surveyRef', 'testedAt', 'tester', 'instrumentId'] as const) {
+  for (const key of ['surveyRef', 'electrodeId', 'testedAt', 'tester', 'instrumentId'] as const) {
     const input = document.getElementById(key)
     if (input instanceof HTMLInputElement) input.value = state.values[key] ?? ''
   }

@@ -12,7 +12,8 @@ export interface FieldForm {
   /** Draws the whole form anew from a state: another kind of test, other units, problems to mend. */
   draw(change: { state?: FormState; problems?: FormProblem[]; notice?: string; focus?: string }): void
   showKind(kind: TestKindName): void
-  pick(electrodeId: string): void
+  /** Takes an electrode of the register and leads on; `typed`: the person is elsewhere already and stays there. */
+  pick(electrodeId: string, typed?: boolean): void
   /** Asks the service for an electrode this phone does not know. */
   ask(electrodeId: string): Promise<void>
   check(): void

@@ -22,6 +22,16 @@ export function controlOf(fieldId: string): HTMLElement | null {
   return document.getElementById(fieldId)
 }
 
+/** Where the cursor stands; the answer puts it back after the form was drawn anew, so that the next key goes where the last one went. */
+export function keepCursor(): () => void {
+  const { id, selectionStart, selectionEnd } = document.activeElement as HTMLInputElement
+  return () => {
+    const control = controlOf(id) as HTMLInputElement | null
+    control?.focus({ preventScroll: true })
+    if (selectionStart != null) control?.setSelectionRange(selectionStart, selectionEnd)
+  }
+}
+
 /** Puts a value in as if it had been typed. */
 export function typeInto(fieldId: string, value: string): void {
   const control = controlOf(fieldId)

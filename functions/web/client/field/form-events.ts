@@ -30,7 +30,7 @@ export function listenToForm(main: HTMLElement, form: FieldForm): void {
     if (target.id === 'test' && isTestKind(target.value)) form.showKind(target.value)
     if (target.id === 'electrodeId') {
       const known = form.register.find(target.value)
-      if (known) form.pick(known.electrodeId)
+      if (known) form.pick(known.electrodeId, true)
       else if (target.value.trim() !== '') void form.ask(target.value.trim())
     }
   })

@@ -38,13 +38,14 @@ export async function openWhich(owner: Owner, register: PhoneRegister): Promise<
 }
 
 async function fresh(owner: Owner, register: PhoneRegister, wanted: string | null): Promise<Opening> {
+  const last = (await allRecords().catch(() => []))
+    .filter((r) => r.personId === owner.id)
+    .sort((a, b) => b.startedAtMs - a.startedAtMs)[0]?.form.values
+  // Read last: the page is typed into while this phone looks things up.
   const { state } = readPage()
   const { values } = state
   const typed = values.electrodeId?.trim() || wanted || ''
   const known = register.find(typed)
-  const last = (await allRecords().catch(() => []))
-    .filter((r) => r.personId === owner.id)
-    .sort((a, b) => b.startedAtMs - a.startedAtMs)[0]?.form.values
   return {
     stored: null,
     state: {

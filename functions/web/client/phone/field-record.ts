@@ -41,8 +41,9 @@ export interface Owner {
 
 /** Days a copy stays here after the service has the survey. */
 const KEPT_AFTER_RECEIPT_MS = 30 * 86_400_000
-const FIRST_WAIT_MS = 15_000
-const LONGEST_WAIT_MS = 30 * 60_000
+const FIRST_WAIT_MS = 4000
+/** A browser does not always say that the network is back, so an open page never waits long. */
+const LONGEST_WAIT_MS = 5 * 60_000
 
 export function startRecord(owner: Owner, form: FormState, timeZone: string, nowMs: number): FieldRecord {
   return {
@@ -70,7 +71,7 @@ export function beginSend(record: FieldRecord): FieldRecord {
   return { ...record, state: 'sending', attempts: record.attempts + 1, mayBeThere: true }
 }
 
-/** How long to wait after so many tries, ms: doubling from 15 s to half an hour. */
+/** How long to wait after so many tries, ms: doubling from 4 s to five minutes. */
 export function waitAfter(attempts: number): number {
   return Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** Math.max(0, attempts - 1))
 }

@@ -7,6 +7,7 @@ import { allRecords, changeRecord, removeRecord } from './store.ts'
 /** One sender on this device, whichever tab it lives in. */
 const LOCK = 'stakeline-sender'
 const SLOWEST_ANSWER_MS = 30_000
+const LOOK_AGAIN_MS = 60_000
 
 let timer: ReturnType<typeof setTimeout> | undefined
 
@@ -70,21 +71,25 @@ async function post(record: FieldRecord): Promise<RawAnswer | null> {
   }
 }
 
-/** While the page is open the next try comes by itself. */
+/** While the page is open the next try comes by itself; what another tab left behind is found within a minute. */
 async function planNext(personId: string): Promise<void> {
-  clearTimeout(timer)
   const times = toSend(await allRecords(), personId).map((r) => r.nextTryAtMs ?? Number.POSITIVE_INFINITY)
-  const nextMs = Math.min(...times) - Date.now()
-  if (Number.isFinite(nextMs))
-    timer = setTimeout(() => void sendWaiting(personId, 'timer'), Math.max(1000, nextMs))
+  clearTimeout(timer)
+  if (times.length === 0) return
+  const waitMs = Math.min(LOOK_AGAIN_MS, Math.max(1000, Math.min(...times) - Date.now()))
+  timer = setTimeout(() => void sendWaiting(personId, 'timer'), waitMs)
 }
 
-/** Tries at once, when the page comes back to the front, and when the phone says it has a network again. */
+/**
+ * Tries at once, when the page comes back to the front, and when the browser says it has a network again. It does not always say
+ * so: where it believed in a network all along (a page opened without one, a portal, a dead link behind a good one) no event comes,
+ * and the timer of the last try must do.
+ */
 export function keepSending(personId: string): void {
   const go = () => void sendWaiting(personId, 'event')
-  addEventListener('online', go)
+  for (const news of ['online', 'focus', 'pageshow']) addEventListener(news, go)
   document.addEventListener('visibilitychange', () => {
-    if (document.visibilityState === 'visible') go()
+    if (!document.hidden) go()
   })
   go()
 }

@@ -1,7 +1,7 @@
-import { factTerm } from '../../../../shared-lib/survey/fact-term.ts'
+import { factTerm, isChance } from '../../../../shared-lib/survey/fact-term.ts'
+import { electrodePaths } from '../view/electrode-paths.ts'
 import { chance, day, number } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
-import { paths } from '../view/paths.ts'
 
 /** The value and what was expected instead, where a finding rests on such a comparison. */
 export function expectedWords(evidence: Record<string, unknown>): string | null {
@@ -58,7 +58,7 @@ function evidenceTable(caption: string, rows: Row[], electrodeId: string | null)
     const value = row[key]
     const text = factText(key, value) ?? ''
     if (key === 'surveyRef' && electrodeId !== null && text !== '')
-      return html`<td><a href="${paths.survey(electrodeId, text)}">${text}</a></td>`
+      return html`<td><a href="${electrodePaths.survey(electrodeId, text)}">${text}</a></td>`
     return html`<td${typeof value === 'number' ? html` class="num"` : nothing}>${text}</td>`
   }
   return html`<div class="scroll" role="region" aria-label="${caption}" tabindex="0"><table class="snug"><caption>${caption}</caption>
@@ -69,7 +69,7 @@ function evidenceTable(caption: string, rows: Row[], electrodeId: string | null)
 /** Plain words for a value of the evidence; null when there is nothing to show. */
 function factText(key: string, value: unknown): string | null {
   if (value === null || value === undefined || value === '') return null
-  if (typeof value === 'number') return /probability$/i.test(key) ? chance(value) : number(value)
+  if (typeof value === 'number') return isChance(key) ? chance(value) : number(value)
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
   if (typeof value === 'string') return /At$|On$/.test(key) ? day(value) : value
   if (Array.isArray(value)) {

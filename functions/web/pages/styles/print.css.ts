@@ -12,7 +12,7 @@ export const PRINT_CSS = `
   .badge, .badge.urgent { background: none; color: #000; border-color: #000; }
   .alarm { color: #000; background: none; border: 3px solid #000; min-height: 0; } .alarm a { color: #000; }
   .finding, .sheet, figure, tr, .alarm { break-inside: avoid; } h1, h2, h3 { break-after: avoid; }
-  thead { display: table-header-group; } .scroll { overflow: visible; }
+  thead { display: table-header-group; } .scroll { overflow: visible; background: none; }
   a { color: inherit; text-decoration: none; }
   .inner, main, body.field main { max-width: none; padding: 0; }
 }

@@ -1,10 +1,10 @@
 import type { JudgedSurvey } from '../../../../shared-lib/evaluate/evaluation.ts'
 import type { Electrode } from '../../../../shared-lib/survey/register.ts'
 import type { Survey } from '../../../../shared-lib/survey/survey.ts'
+import { electrodePaths } from '../view/electrode-paths.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { metres, ohm } from '../view/format.ts'
 import { attribute, type Html, html, nothing } from '../view/html.ts'
-import { paths } from '../view/paths.ts'
 import { KIND_WORDS } from '../view/words.ts'
 import type { FormState } from './form-state.ts'
 import {
@@ -99,5 +99,5 @@ function electrodeFacts(e: Electrode): Html {
     ['Usual current probe', e.usualCurrentProbeM === undefined ? undefined : metres(e.usualCurrentProbeM)],
   ]
   return html`<section class="sheet" id="register-words" aria-label="From the register"><dl class="facts">${facts.map(([term, text]) => (text === undefined ? nothing : html`<dt>${term}</dt><dd>${text}</dd>`))}</dl>
-<p class="aside"><a href="${paths.electrode(e.electrodeId)}">Earlier tests of it</a></p></section>`
+<p class="aside"><a href="${electrodePaths.electrode(e.electrodeId)}">Earlier tests of it</a></p></section>`
 }

@@ -1,7 +1,10 @@
+import { electrodePaths } from './electrode-paths.ts'
+
 /** Every address of the pages in one place. Ids may hold any character, so each is encoded. */
 const e = encodeURIComponent
 
 export const paths = {
+  ...electrodePaths,
   home: '/',
   newSurvey: (electrodeId?: string) =>
     electrodeId === undefined ? '/surveys/new' : `/surveys/new?electrode=${e(electrodeId)}`,
@@ -9,8 +12,6 @@ export const paths = {
   /** What the code on an electrode's lid says. */
   lid: (electrodeId: string) => `/e/${e(electrodeId)}`,
   electrodes: '/electrodes',
-  electrode: (id: string) => `/electrodes/${e(id)}`,
-  survey: (electrodeId: string, ref: string) => `/electrodes/${e(electrodeId)}/surveys/${e(ref)}`,
   subjectSurvey: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
     `/${subject.kind}s/${e(subject.id)}/surveys/${e(ref)}`,
   record: (subject: { kind: 'electrode' | 'site' | 'instrument'; id: string }, ref: string) =>
