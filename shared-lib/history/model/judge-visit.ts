@@ -234,21 +234,8 @@ function placeAt(d: Draft, shared: { options: Shared[]; peers: number }, b: Beli
   })
   const chosen = shared.options[best]!
   const own = chosen.own ?? { ln: 0, variance: 0 }
-  const ofSite = Math.min(chosen.variance - own.variance, remembered(shared.peers, b))
   d.g = chosen.g - own.ln
-  d.gVar = ofSite * (1 + 3 * (1 - chosen.share)) + own.variance
-}
-
-/** What an electrode's own way of following the site adds, ln². From simulated fleets of four kinds. */
-const OWN_SHARE_VAR = 0.004
-
-/**
- * The doubt about a visit's common mode that is worth remembering. What a visit's electrodes all have wrong together falls out
- * again when they are next compared with each other; only what is their own stays. Without neighbours all of it stays.
- */
-function remembered(peers: number, b: Beliefs): number {
-  if (peers === 0) return Number.POSITIVE_INFINITY
-  return (3 * b.noiseSd ** 2) / peers + OWN_SHARE_VAR
+  d.gVar = (chosen.variance - own.variance) * (1 + 3 * (1 - chosen.share)) + own.variance
 }
 
 function weigh(d: Draft, b: Beliefs): void {

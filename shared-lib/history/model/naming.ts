@@ -53,7 +53,15 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   const raised = (likely && (fallsBack <= 0 || fallsBack > FALL_LN)) || loud
   const aboutTheEarth = cause === 'rise' || cause === 'fall' || cause === 'corrosion'
   const hinted = !raised && aboutTheEarth && news > b.hintThreshold && v.hasEarlier
-  return { cause, code: codeOf(cause, v), news, raised, hinted }
+  const code = codeOf(cause, v)
+  // What is not likely enough to be told is no suspicion of corrosion yet.
+  return {
+    cause,
+    code: hinted && code === 'corrosion-suspected' ? 'rising-drift' : code,
+    news,
+    raised,
+    hinted,
+  }
 }
 
 /**
