@@ -9,11 +9,12 @@ export const defaultParameters: Parameters = { version: 'default-5', noiseLn: 0.
 
 /** The model's beliefs under these parameters: its defaults, the two plain numbers, then whatever was learnt. */
 export function beliefsOf(parameters: Parameters): Beliefs {
-  const { noiseLn, seasonLn, beliefs } = parameters
+  const { noiseLn, seasonLn, beliefs, thresholds } = parameters
   return {
     ...DEFAULT_BELIEFS,
     noiseSd: noiseLn,
     seasonSd: DEFAULT_BELIEFS.seasonSd * (seasonLn / defaultParameters.seasonLn),
     ...beliefs,
+    ...(thresholds ? { thresholds } : {}),
   }
 }

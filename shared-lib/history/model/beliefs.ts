@@ -1,3 +1,5 @@
+import type { FindingCode } from '../../survey/finding.ts'
+
 /**
  * What the model believes before it has seen an electrode: noise, season, shape, how often things go wrong.
  * Variances and standard deviations are of ln R; rates are a survey or a year. All are beliefs, learnt or to be learnt.
@@ -59,6 +61,10 @@ export interface Beliefs {
   droughtSd: number
   /** Chance that something is true and new, above which a finding is raised. */
   threshold: number
+  /** The same for the first test of an electrode, where nothing but slips, shape and mixed-up sheets can be told. */
+  firstThreshold: number
+  /** What decisions have taught instead of the two, by code. */
+  thresholds?: Readonly<Partial<Record<FindingCode, number>>>
   /** From here on to the threshold a rise or fall is shown as a notice. */
   hintThreshold: number
 }
@@ -101,5 +107,6 @@ export const DEFAULT_BELIEFS: Beliefs = {
   droughtLn: 0.45,
   droughtSd: 0.2,
   threshold: 0.43,
+  firstThreshold: 0.3,
   hintThreshold: 0.35,
 }
