@@ -8,6 +8,7 @@ import { csvParts } from '../csv-answer.ts'
 import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
 import { visibleElectrodes } from '../visible-lists.ts'
+import { askedId } from './asked-id.ts'
 import { apiRoute } from './route.ts'
 
 const PAGE = 100
@@ -75,7 +76,7 @@ const exportSurveys = apiRoute({
   method: 'get',
   path: '/api/export/surveys.csv',
   summary: 'Every survey you may see, in the long form they can be handed in again',
-  query: z.strictObject({ site: z.string().min(1).optional(), electrode: z.string().min(1).optional() }),
+  query: z.strictObject({ site: askedId, electrode: askedId }),
   answers: { 200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() } },
   problems: ['not-found', 'electrode-not-yours', 'too-much-to-send'],
   async handle({ c, deps, person, query }) {
