@@ -1,27 +1,23 @@
-import { readFileSync } from 'node:fs'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Figure } from './measured.ts'
+import type { Line } from './measured.ts'
+import { keepRecord, readRecords, tableOf, withTable, wrongIn } from './records.ts'
 
 /**
- * `node tests/faults/figures-table.script.ts [FOLDER]`: the figures that the full runs have written down (default: coverage/figures),
- * as the table for DEVELOPERS.md, the newest of each kind. Exit 1 when anything that must be none is not.
+ * `npm run test:figures [-- FOLDER]`: keeps what the full runs have written down (default: coverage/figures) as records, the newest of
+ * each kind, and writes the table of all records into DEVELOPERS.md. Exit 1 when anything that must be none is not.
  */
-const folder = process.argv[2] ?? 'coverage/figures'
-type Line = Figure & { at: string; size: 'ci' | 'full' }
-const lines = readFileSync(join(folder, 'figures.ndjson'), 'utf8')
-  .split('\n')
-  .filter((line) => line !== '')
-  .map((line) => JSON.parse(line) as Line)
-const newest = new Map(lines.map((line) => [line.what, line]))
+const written = join(process.argv[2] ?? 'coverage/figures', 'figures.ndjson')
+const lines = existsSync(written)
+  ? readFileSync(written, 'utf8')
+      .split('\n')
+      .filter((line) => line !== '')
+      .map((line) => JSON.parse(line) as Line)
+  : []
+for (const line of lines) if (line.size === 'full') keepRecord(line)
 
-const cell = (text: string) => text.replaceAll('|', '\\|')
-console.log('| tried | how often | must be none | seed | more |')
-console.log('| --- | --- | --- | --- | --- |')
-let wrong = 0
-for (const { what, count, bad, seed, notes, at } of newest.values()) {
-  for (const n of Object.values(bad)) wrong += n
-  const none = Object.entries(bad).map(([name, n]) => `${name}: ${n}`)
-  const more = [notes ?? '', at.slice(0, 10)].filter((part) => part !== '').join('; ')
-  console.log(`| ${cell(what)} | ${count} | ${cell(none.join(', '))} | ${seed ?? ''} | ${cell(more)} |`)
-}
-process.exitCode = wrong > 0 ? 1 : 0
+const records = readRecords()
+const document = join(import.meta.dirname, '../../DEVELOPERS.md')
+writeFileSync(document, withTable(readFileSync(document, 'utf8'), tableOf(records)))
+console.log(`${records.length} records, ${lines.length} lines read; the table is in DEVELOPERS.md`)
+process.exitCode = records.some((record) => wrongIn(record) > 0) ? 1 : 0

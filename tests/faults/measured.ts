@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { appendFileSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 
@@ -21,6 +22,8 @@ export const SEED = STAKELINE_TEST_SEED
 export interface Figure {
   /** What was tried, in words: the row of the table. */
   what: string
+  /** What makes it again, as it is typed. */
+  command: string
   count: number
   /** What must be none: lost, twice, unauthorised, 5xx, differing … each by its own name. */
   bad: Record<string, number>
@@ -28,11 +31,31 @@ export interface Figure {
   /** More to say, such as a percentile. */
   notes?: string
 }
+/** A figure with where it comes from: when, of which tree, at which size. */
+export interface Line extends Figure {
+  at: string
+  commit: string
+  size: 'ci' | 'full'
+}
 
-/** Writes a figure down for the summary table; without a report folder it does nothing. */
+/** The commit that is checked out here. */
+function treeCommit(): string {
+  try {
+    return execFileSync('git', ['rev-parse', '--short=10', 'HEAD'], { encoding: 'utf8' }).trim()
+  } catch {
+    return 'unknown'
+  }
+}
+
+/** Writes a figure down for the records; without a report folder it does nothing. */
 export function measured(figure: Figure): void {
   if (!STAKELINE_TEST_REPORT) return
   mkdirSync(STAKELINE_TEST_REPORT, { recursive: true })
-  const line = { at: new Date().toISOString(), size: FULL ? 'full' : 'ci', ...figure }
+  const line: Line = {
+    at: new Date().toISOString(),
+    commit: treeCommit(),
+    size: FULL ? 'full' : 'ci',
+    ...figure,
+  }
   appendFileSync(join(STAKELINE_TEST_REPORT, 'figures.ndjson'), `${JSON.stringify(line)}\n`)
 }
