@@ -241,6 +241,13 @@ describe('the API', () => {
     expect(TABLE.map((row) => row.route).sort()).toEqual(routes.sort())
   })
 
+  it('answers at no other address: a route that goes round the list of routes would have no row', () => {
+    const listed = new Set(apiRoutes().map((r) => `${r.method.toUpperCase()} ${r.path}`))
+    const mounted = house.app.routes.filter((r) => r.method !== 'ALL' && r.path.startsWith('/api'))
+    expect(mounted.length).toBeGreaterThanOrEqual(listed.size)
+    expect(mounted.map((r) => `${r.method} ${r.path}`).filter((route) => !listed.has(route))).toEqual([])
+  })
+
   it.each(CASES)(
     'answers $route for $role at the $where site with $status',
     async ({ row, role, where, status }) => {
