@@ -25,11 +25,14 @@ export function acknowledgements(name: string): Acknowledgement[] {
   })
   const folder = (role: string, name_: string) => wildcard(role, `${name}-archive-arn/${name_}/*`, FOLDER)
   return [
-    ...['web', 'intake', 'compare', 'notify', 'upkeep'].map((f) => wildcard(`${f}-role`, '*', TRACES)),
+    ...['web', 'intake', 'compare', 'notify', 'upkeep', 'export'].map((f) =>
+      wildcard(`${f}-role`, '*', TRACES),
+    ),
     ...['web-role', 'intake-role'].flatMap((role) =>
       ['uploads', 'direct', 'tickets'].map((f) => folder(role, f)),
     ),
     folder('upkeep-role', 'uploads'),
+    ...['web-role', 'export-role'].map((role) => folder(role, 'exports')),
     {
       stack: 'service',
       path: 'Everything',

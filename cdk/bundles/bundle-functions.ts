@@ -43,6 +43,9 @@ export const BUNDLE_OPTIONS = {
   metafile: true,
 } as const satisfies BuildOptions
 
+/** Where a function lives that is not in a folder of its own name. */
+const FOLDER_OF: Record<string, string> = { export: 'web/exports' }
+
 export interface Bundle {
   folder: string
   /** Of all its files. */
@@ -80,7 +83,7 @@ export async function bundleFunctions<Name extends string>(
       const { metafile } = await build({
         ...BUNDLE_OPTIONS,
         absWorkingDir: ROOT,
-        entryPoints: [`functions/${name}/lambda.ts`],
+        entryPoints: [`functions/${FOLDER_OF[name] ?? name}/lambda.ts`],
         outdir: folder,
       })
       if (name === 'web') await writeFile(join(folder, 'assets.json'), JSON.stringify(await buildClient()))

@@ -7,6 +7,8 @@ import {
   type CfnBucket,
 } from 'aws-cdk-lib/aws-s3'
 import type { Construct } from 'constructs'
+import { EXPORT_KEPT_DAYS } from '../../functions/web/exports/export-rules.ts'
+import { EXPORT_FOLDER } from '../../shared-lib/ports/export-files.ts'
 
 const CLOSED = {
   blockPublicAccess: BlockPublicAccess.BLOCK_ALL,
@@ -39,6 +41,13 @@ export function createArchive(scope: Construct, uploadRetentionDays: number): Bu
       },
       // A ticket nobody used is no record of anything.
       { id: 'tickets-run-out', prefix: 'tickets/', expiration: Duration.days(2) },
+      // A copy of what is in the table, for who asked: nobody is led to it after that.
+      {
+        id: 'exports-run-out',
+        prefix: EXPORT_FOLDER,
+        expiration: Duration.days(EXPORT_KEPT_DAYS),
+        noncurrentVersionExpiration: Duration.days(1),
+      },
     ],
   })
   const raw = archive.node.defaultChild as CfnBucket

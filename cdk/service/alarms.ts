@@ -41,6 +41,7 @@ const WORK: Record<QueueName, string> = {
   intake: 'an uploaded file',
   compare: 'a site that has news',
   notify: 'an engineer who is to be told',
+  export: 'an export that somebody waits for',
 }
 
 /**

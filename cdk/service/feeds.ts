@@ -13,8 +13,8 @@ import type { Functions } from './functions.ts'
 import type { QueueName, QueuePair } from './queues.ts'
 
 /** What may run at once of each queue's function, from its queue. Compare is bounded by its sites. */
-const AT_ONCE: Record<QueueName, number> = { intake: 10, compare: 50, notify: 5 }
-const BATCH: Record<QueueName, number> = { intake: 1, compare: 5, notify: 5 }
+const AT_ONCE: Record<QueueName, number> = { intake: 10, compare: 50, notify: 5, export: 2 }
+const BATCH: Record<QueueName, number> = { intake: 1, compare: 5, notify: 5, export: 1 }
 const SWEEP_EVERY = Duration.minutes(5)
 
 interface Wake {

@@ -10,7 +10,7 @@ import { createFunction } from './create-function.ts'
 import type { MailParts } from './mail.ts'
 import { type QueueName, type QueuePair, TIMEOUT_S } from './queues.ts'
 
-export const FUNCTION_NAMES = ['web', 'intake', 'compare', 'notify', 'upkeep'] as const
+export const FUNCTION_NAMES = ['web', 'intake', 'compare', 'notify', 'upkeep', 'export'] as const
 export type FunctionName = (typeof FUNCTION_NAMES)[number]
 export type Functions = Record<FunctionName, LambdaFunction>
 
@@ -38,7 +38,7 @@ const UPKEEP_TIMEOUT_S = 900
 /** From here on a function has one processor to itself. */
 const ONE_PROCESSOR_MB = 1769
 
-/** The five functions with their settings; what each may do is in grants.ts. */
+/** The functions with their settings; what each may do is in grants.ts. */
 export function createFunctions(scope: Construct, parts: FunctionParts): Functions {
   const { config, queues } = parts
   const phone = config.controlRoomPhone
@@ -77,6 +77,7 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         ARCHIVE_BUCKET: parts.archive.bucketName,
         INTAKE_QUEUE_URL: url('intake'),
         COMPARE_QUEUE_URL: url('compare'),
+        EXPORT_QUEUE_URL: url('export'),
         USER_POOL_ID: parts.people.userPoolId,
         PAGES_CLIENT_ID: parts.pagesClient.userPoolClientId,
         PROGRAMS_CLIENT_ID: parts.programsClient.userPoolClientId,
@@ -137,6 +138,12 @@ export function createFunctions(scope: Construct, parts: FunctionParts): Functio
         ADOPT_LEARNT: config.adoptLearnt ? 'yes' : 'no',
         ARCHIVE_BUCKET: parts.archive.bucketName,
       },
+    }),
+    export: make('export', {
+      description: 'An export that is longer than one answer becomes a file',
+      memoryMb: ONE_PROCESSOR_MB,
+      timeoutS: TIMEOUT_S.export,
+      environment: { ARCHIVE_BUCKET: parts.archive.bucketName },
     }),
   }
 }

@@ -10,7 +10,7 @@ import type { QueueName } from './queues.ts'
  * else.
  */
 export function grant(functions: Functions, parts: FunctionParts): void {
-  const { web, intake, compare, notify, upkeep } = functions
+  const { web, intake, compare, notify, upkeep, export: exporter } = functions
   const { table, archiveArn, queues } = parts
 
   const onTable = (who: LambdaFunction, actions: string[], indexes: IndexName[]) => {
@@ -40,10 +40,11 @@ export function grant(functions: Functions, parts: FunctionParts): void {
 
   onTable(web, ['GetItem', 'BatchGetItem', 'PutItem', 'UpdateItem', 'DeleteItem', 'BatchWriteItem'], EVERY)
   keepsRecords(web, table.tableArn)
-  send(web, 'intake', 'compare')
+  send(web, 'intake', 'compare', 'export')
   // Uploads through the API, what a ticket allows to be sent directly, and the ticket itself.
   allow(web, ['s3:PutObject'], [under('uploads'), under('direct'), under('tickets')])
-  allow(web, ['s3:GetObject'], [under('uploads'), under('direct')])
+  // An export's file is read by an address that web signs, with web's right.
+  allow(web, ['s3:GetObject'], [under('uploads'), under('direct'), under('exports')])
   allow(web, ['secretsmanager:GetSecretValue'], [parts.sessionKey.secretArn])
 
   // Intake stores surveys by batch, in turns; a batch may put or delete, and IAM cannot tell which: only the single delete is denied.
@@ -73,6 +74,19 @@ export function grant(functions: Functions, parts: FunctionParts): void {
   send(upkeep, 'intake', 'compare', 'notify')
   // Drafts that nobody handed in go, of this folder alone; the bucket keeps what was removed for a month.
   allow(upkeep, ['s3:DeleteObject'], [under('uploads')])
+
+  // The exporter reads what people may see and writes into the jobs alone; of the archive it may only write its own folder.
+  onTable(exporter, ['GetItem', 'BatchGetItem'], EVERY)
+  exporter.addToRolePolicy(
+    new PolicyStatement({
+      effect: Effect.ALLOW,
+      actions: ['dynamodb:PutItem'],
+      resources: [table.tableArn],
+      conditions: { 'ForAllValues:StringLike': { 'dynamodb:LeadingKeys': ['XJ#*'] } },
+    }),
+  )
+  receive(exporter, 'export')
+  allow(exporter, ['s3:PutObject', 's3:AbortMultipartUpload'], [under('exports')])
 }
 
 const EVERY = Object.values(INDEX)

@@ -3,7 +3,7 @@ import { DeduplicationScope, FifoThroughputLimit, Queue, QueueEncryption } from 
 import type { Construct } from 'constructs'
 
 /** How long each queue-fed function may take for a batch, s. */
-export const TIMEOUT_S = { intake: 900, compare: 120, notify: 60 } as const
+export const TIMEOUT_S = { intake: 900, compare: 120, notify: 60, export: 300 } as const
 export type QueueName = keyof typeof TIMEOUT_S
 
 /** As on one machine: a message that failed this often needs a person. */
@@ -19,7 +19,7 @@ export interface QueuePair {
 }
 
 /**
- * The three queues, each with its dead letters. Compare is FIFO by site, in high-throughput mode: a site's electrodes are judged
+ * The queues, each with its dead letters. Compare is FIFO by site, in high-throughput mode: a site's electrodes are judged
  * together, so one hand at a time works on a site and any number of sites go side by side.
  */
 export function createQueues(scope: Construct): Record<QueueName, QueuePair> {
@@ -40,5 +40,10 @@ export function createQueues(scope: Construct): Record<QueueName, QueuePair> {
     })
     return { queue, deadLetters }
   }
-  return { intake: pair('intake', false), compare: pair('compare', true), notify: pair('notify', false) }
+  return {
+    intake: pair('intake', false),
+    compare: pair('compare', true),
+    notify: pair('notify', false),
+    export: pair('export', false),
+  }
 }

@@ -3,10 +3,10 @@ import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import type { Settled, Untold } from '../../shared-lib/ledger/kept/telling.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
 import { FINDING_CODES } from '../../shared-lib/survey/finding.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
 import { sha256Hex } from '../../shared-lib/survey/sha256.ts'
 import { findingHtml } from './finding-html.ts'
 import { findingText } from './finding-text.ts'
-import { titleOf } from './mail-words.ts'
 import { settledLines } from './settled-lines.ts'
 
 export interface MailSettings {
@@ -40,9 +40,9 @@ const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : 
 
 function subjectLine(findings: FindingItem[], urgent: boolean, allOld: boolean): string {
   const first = findings[0]!
-  if (urgent) return `URGENT ${first.electrodeId}: ${titleOf(first.code)}`
+  if (urgent) return `URGENT ${first.electrodeId}: ${FINDING_TITLES[first.code]}`
   const electrodes = new Set(findings.map((f) => f.electrodeId)).size
-  if (findings.length === 1) return `${first.electrodeId}: ${titleOf(first.code)}`
+  if (findings.length === 1) return `${first.electrodeId}: ${FINDING_TITLES[first.code]}`
   const what = `${count(findings.length, 'finding', 'findings')} on ${count(electrodes, 'electrode', 'electrodes')}`
   return allOld ? `${what}, from earlier tests handed in now` : what
 }
@@ -110,7 +110,7 @@ export function composeMail(
     ...[LOCAL_RULES, '', last, `How often mail comes to you: ${choice}`],
   ].join('\n')
 
-  const body = html`<!doctype html><html lang="en"><head><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
+  const body = html`<!doctype html><html lang="en" style="color-scheme:light dark"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><meta name="supported-color-schemes" content="light dark"><title>${subjectLine(sorted, when.urgent, allOld)}</title></head><body style="font-family:sans-serif;max-width:40em">
 <p>${intro}</p>
 ${full.map((f) => html`${silence(f).map((words) => html`<p><strong>${words}</strong></p>`)}${findingHtml(f, link(f))}`)}
 ${more > 0 ? html`<p><a href="${list}">And ${more} more</a></p>` : ''}

@@ -1,7 +1,9 @@
 import { html } from 'hono/html'
 import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
+import { number } from '../../shared-lib/survey/number-words.ts'
 import { type ValueRow, valueRows } from './earlier-values.ts'
-import { alternativesLine, cautionLine, chanceNote, factRows, plainNumber, titleOf } from './mail-words.ts'
+import { alternativesLine, cautionLine, chanceNote, factRows } from './mail-words.ts'
 
 const RULED = 'border-collapse:collapse'
 const LEFT = 'text-align:left;padding:2px 8px 2px 0'
@@ -13,11 +15,11 @@ export function findingHtml(f: FindingItem, link: string) {
   const also = alternativesLine(f)
   const caution = cautionLine(f)
   const facts = factRows(f, rows.length > 0)
-  return html`<h2 style="font-size:1.1em;margin-bottom:0">${f.electrodeId}: ${titleOf(f.code)}</h2>
+  return html`<h2 style="font-size:1.1em;margin-bottom:0">${f.electrodeId}: ${FINDING_TITLES[f.code]}</h2>
 <p style="margin-top:0">Site ${f.siteId}, tested ${f.testedAt.slice(0, 10)}, survey ${f.surveyRef}${chanceNote(f)}</p>
 <p>${f.message}</p>
 ${also === null ? '' : html`<p>${also}</p>`}
-${f.advice.length > 0 ? html`<ul>${f.advice.map((a) => html`<li>${a}</li>`)}</ul>` : ''}
+${f.advice.length > 0 ? html`<ol>${f.advice.map((a) => html`<li>${a}</li>`)}</ol>` : ''}
 ${caution === null ? '' : html`<p><strong>Caution:</strong> ${caution}</p>`}
 ${rows.length > 0 ? valueTable(f, rows) : ''}
 ${
@@ -33,6 +35,6 @@ function valueTable(f: FindingItem, rows: readonly ValueRow[]) {
 <thead><tr><th scope="col" style="${LEFT}">Tested</th><th scope="col" style="${RIGHT}">Read, ohm</th><th scope="col" style="${RIGHT}">Expected, ohm</th><th scope="col" style="${LEFT}">Note</th></tr></thead>
 <tbody>${rows.map(
     (r) =>
-      html`<tr><th scope="row" style="${LEFT}">${r.day}</th><td style="${RIGHT}">${plainNumber(r.resistanceOhm)}</td><td style="${RIGHT}">${r.expectedOhm ? r.expectedOhm.map(plainNumber).join(' to ') : 'not known'}</td><td style="${LEFT}">${r.note}</td></tr>`,
+      html`<tr><th scope="row" style="${LEFT};white-space:nowrap">${r.day}</th><td style="${RIGHT}">${number(r.resistanceOhm)}</td><td style="${RIGHT}">${r.expectedOhm ? r.expectedOhm.map((bound) => number(bound)).join(' to ') : 'not known'}</td><td style="${LEFT}">${r.note}</td></tr>`,
   )}</tbody></table>`
 }

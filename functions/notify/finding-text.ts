@@ -1,6 +1,8 @@
 import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
+import { number } from '../../shared-lib/survey/number-words.ts'
 import { sparkline, type ValueRow, valueRows } from './earlier-values.ts'
-import { alternativesLine, cautionLine, chanceNote, factRows, plainNumber, titleOf } from './mail-words.ts'
+import { alternativesLine, cautionLine, chanceNote, factRows } from './mail-words.ts'
 
 /** One finding in plain text: what is seen and what to do, what else it could be, the values as a table and as one line of bars. */
 export function findingText(f: FindingItem, link: string): string {
@@ -9,10 +11,10 @@ export function findingText(f: FindingItem, link: string): string {
   const caution = cautionLine(f)
   return [
     `${f.electrodeId} (site ${f.siteId}), tested ${f.testedAt.slice(0, 10)}, survey ${f.surveyRef}`,
-    `${titleOf(f.code)}${chanceNote(f)}`,
+    `${FINDING_TITLES[f.code]}${chanceNote(f)}`,
     f.message,
     ...(also === null ? [] : [also]),
-    ...f.advice.map((a) => `- ${a}`),
+    ...f.advice.map((a, i) => `${i + 1}. ${a}`),
     ...(caution === null ? [] : [`Caution: ${caution}`]),
     ...(rows.length === 0 ? [] : textTable(rows)),
     ...factRows(f, rows.length > 0).map(([name, value]) => `  ${name}: ${value}`),
@@ -26,8 +28,8 @@ function textTable(rows: readonly ValueRow[]): string[] {
     ['tested', 'ohm', 'expected', ''],
     ...rows.map((r) => [
       r.day,
-      plainNumber(r.resistanceOhm),
-      r.expectedOhm ? r.expectedOhm.map(plainNumber).join(' to ') : '',
+      number(r.resistanceOhm),
+      r.expectedOhm ? r.expectedOhm.map((bound) => number(bound)).join(' to ') : '',
       r.note,
     ]),
   ]

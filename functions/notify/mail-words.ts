@@ -3,6 +3,7 @@ import { readEvidence } from '../../shared-lib/history/evidence.ts'
 import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
 import { factTerm } from '../../shared-lib/survey/fact-term.ts'
 import type { FindingCode } from '../../shared-lib/survey/finding.ts'
+import { chance, number } from '../../shared-lib/survey/number-words.ts'
 
 /** Findings whose next step may lead a person's hand to the electrode's conductor or its link. */
 const LEADS_TO_THE_CONDUCTOR: ReadonlySet<FindingCode> = new Set<FindingCode>([
@@ -24,33 +25,23 @@ const LEADS_TO_THE_CONDUCTOR: ReadonlySet<FindingCode> = new Set<FindingCode>([
 /** The likeliest explanations that a mail has room for. */
 const MOST_ALTERNATIVES = 3
 
-/** `step-rise` -> `step rise`: the code's own words are plain enough. */
-export const titleOf = (code: string): string => code.replaceAll('-', ' ')
-
-/** A number with at most four significant digits, without an exponent. */
-export const plainNumber = (value: number): string =>
-  Number(value.toPrecision(4)).toLocaleString('en-GB', { maximumFractionDigits: 12, useGrouping: false })
-
-/** A chance as a whole percent; the ends are not claimed. */
-function chanceWords(probability: number): string {
-  if (probability > 0.99) return 'over 99 %'
-  if (probability < 0.01) return 'under 1 %'
-  return `${Math.round(probability * 100)} %`
-}
-
 /** ` (estimated chance 83 %, not yet checked here)`, or nothing where none is claimed. */
 export const chanceNote = (f: FindingItem): string =>
-  f.probability === null ? '' : ` (estimated chance ${chanceWords(f.probability)}, not yet checked here)`
+  f.probability === null ? '' : ` (estimated chance ${chance(f.probability)}, not yet checked here)`
 
 /** `It could also be: a slipped decimal 12 %; a parallel path 4 %.`, the likeliest first; null where the finding names none. */
 export function alternativesLine(f: FindingItem): string | null {
   const { alternatives = [] } = readEvidence(f.evidence)
+  // Where they add up to certainty already, the finding itself is spelled out among them.
+  const whole = alternatives.reduce((sum, a) => sum + (a.probability ?? 0), f.probability ?? 0) > 1.05
   const others = alternatives
     .filter((a) => a.probability === null || a.probability >= 0.01)
     .sort((a, b) => (b.probability ?? -1) - (a.probability ?? -1))
     .slice(0, MOST_ALTERNATIVES)
-    .map((a) => (a.probability === null ? a.explanation : `${a.explanation} ${chanceWords(a.probability)}`))
-  return others.length === 0 ? null : `It could also be: ${others.join('; ')}.`
+    .map((a) => (a.probability === null ? a.explanation : `${a.explanation} ${chance(a.probability)}`))
+  return others.length === 0
+    ? null
+    : `${whole ? 'What it could be' : 'It could also be'}: ${others.join('; ')}.`
 }
 
 /** What to mind where the advice sends a person to the conductor; null where it does not. */
@@ -73,7 +64,7 @@ export function factRows(f: FindingItem, withTable: boolean): [name: string, val
 }
 
 const numberWords = (key: string, value: number): string =>
-  /probability$/i.test(key) ? chanceWords(value) : plainNumber(value)
+  /probability$/i.test(key) ? chance(value) : number(value)
 
 /** The words and unit that the pages have for a key of the evidence; a mail writes its units out. */
 const termOf = (key: string): string => factTerm(key).replace('Ω·m', 'ohm-metres').replace('Ω', 'ohm')

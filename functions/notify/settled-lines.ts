@@ -1,7 +1,7 @@
 import type { DecisionAction } from '../../shared-lib/history/assessment.ts'
 import { partsOfFindingId } from '../../shared-lib/ledger/finding-id.ts'
 import type { Settled } from '../../shared-lib/ledger/kept/telling.ts'
-import { titleOf } from './mail-words.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
 
 /** What a decision that closes says happened. */
 const CLOSED_AS: Record<DecisionAction, string> = {
@@ -22,16 +22,20 @@ export function settledLines(settled: readonly Settled[]): string[] {
     .map(({ line }) => line)
 }
 
+/** A finding that is gone is known by its id, which an older version may have made: its own word serves then. */
+const titleOf = (code: string): string =>
+  new Map<string, string>(Object.entries(FINDING_TITLES)).get(code) ?? code
+
 function lineOf({ findingId, finding }: Settled): string | null {
   if (!finding) {
     const named = partsOfFindingId(findingId)
     return (
       named &&
-      `${named.electrodeId}, ${titleOf(named.code)} of survey ${named.surveyRef}: taken back, the surveys as they are now no longer show it.`
+      `${named.electrodeId}, “${titleOf(named.code)}” of survey ${named.surveyRef}: taken back, the surveys as they are now no longer show it.`
     )
   }
   const { electrodeId, code, testedAt, closedBy } = finding
-  const what = `${electrodeId}, ${titleOf(code)} of ${testedAt.slice(0, 10)}`
+  const what = `${electrodeId}, “${FINDING_TITLES[code]}” of ${testedAt.slice(0, 10)}`
   if (!closedBy) return `${what}: closed.`
   if ('laterSurveyRef' in closedBy) return `${what}: settled by survey ${closedBy.laterSurveyRef}.`
   const { action, reason, decidedBy, decidedAtMs } = closedBy.decision

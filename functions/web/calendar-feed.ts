@@ -3,6 +3,7 @@ import type { Hono } from 'hono'
 import type { ElectrodeRecord } from '../../shared-lib/ledger/kept/register.ts'
 import type { RetestRequest } from '../../shared-lib/ledger/retest.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
 import type { WebDeps } from './deps.ts'
 import { answerNotFound } from './failures.ts'
 import { visibleDue } from './visible-lists.ts'
@@ -117,4 +118,4 @@ async function calendarOf(records: readonly ElectrodeRecord[], deps: WebDeps): P
 }
 
 const retestWords = ({ reason, askedOn }: RetestRequest): string =>
-  `Asked for on ${askedOn} because of: ${reason.replaceAll('-', ' ')}. Same line, same stakes as that test.`
+  `Asked for on ${askedOn} because of: ${FINDING_TITLES[reason].toLowerCase()}. Same line, same stakes as that test.`

@@ -21,11 +21,11 @@ export const csvText = (c: Context<WebEnv>, fileName: string, text: string): Res
  */
 export async function csvParts(
   c: Context<WebEnv>,
-  deps: Pick<WebDeps, 'settings'>,
+  deps: Pick<WebDeps, 'exports'>,
   fileName: string,
   parts: AsyncIterable<string>,
 ): Promise<Response | null> {
-  const most = deps.settings.longestAnswerBytes
+  const most = deps.exports?.longestAnswerBytes
   if (most === undefined)
     return c.body(ReadableStream.from(parts).pipeThrough(new TextEncoderStream()), 200, headersOf(fileName))
   let text = ''

@@ -4,6 +4,7 @@ import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import type { Archive } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import type { DirectUploads } from '../../shared-lib/ports/direct-uploads.ts'
+import type { ExportLinks } from '../../shared-lib/ports/export-files.ts'
 import type { Log } from '../../shared-lib/ports/handle-batch.ts'
 import type { Identity } from '../../shared-lib/ports/identity.ts'
 import type { Queue } from '../../shared-lib/ports/queue.ts'
@@ -36,6 +37,13 @@ export interface WebDeps {
   outbox?: Outbox
   /** Where large files go past this app. Absent: a ticket leads back to it. */
   directUploads?: DirectUploads
+  /** Where an answer has a longest length: how longer exports are made as files. Absent: any answer streams. */
+  exports?: {
+    longestAnswerBytes: number
+    /** Message body `{ personId, exportId }`. */
+    queue: Queue
+    links: ExportLinks
+  }
   /** Mounts `/sign-in` and `/sign-out`. Absent: sign-in by the links of one machine. */
   mountSignIn?: (app: Hono<WebEnv>, deps: WebDeps) => void
   /** Scripts and what a phone installs, from `buildClient()`. Absent: every page works without. */
@@ -51,8 +59,6 @@ interface WebSettings {
   baseUrl: string
   /** Bytes taken by `POST /api/uploads`; more gets 413. Contract: 4 MB (in the cloud); one machine takes more. */
   maxUploadBytes: number
-  /** Where an answer cannot be longer than this; absent: it can. */
-  longestAnswerBytes?: number
   secureCookies: boolean
   /** How much is taken at once and from one person; absent where the gateway before it throttles. */
   limits?: Limits

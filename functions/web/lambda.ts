@@ -59,6 +59,11 @@ const deps: WebDeps = {
     }),
   },
   directUploads: { issue: async (ticket, limits) => (await inBucket()).directUploads.issue(ticket, limits) },
+  exports: {
+    longestAnswerBytes: 4 * 1024 * 1024,
+    queue: sqsQueue(setting(env, 'EXPORT_QUEUE_URL')),
+    links: { linkTo: async (key, how) => (await inBucket()).exportLinks.linkTo(key, how) },
+  },
   identity: poolIdentity({
     issuer,
     jwks: poolKeys(endpoint),
@@ -72,7 +77,6 @@ const deps: WebDeps = {
     operatorName: setting(env, 'OPERATOR_NAME'),
     baseUrl: setting(env, 'BASE_URL'),
     maxUploadBytes: 4 * 1024 * 1024,
-    longestAnswerBytes: 4 * 1024 * 1024,
     secureCookies: setting(env, 'BASE_URL').startsWith('https:'),
     ...(env.CONTROL_ROOM_PHONE ? { controlRoomPhone: env.CONTROL_ROOM_PHONE } : {}),
   },

@@ -19,7 +19,7 @@ export function pagesNeedSignIn(deps: WebDeps): MiddlewareHandler<WebEnv> {
         c,
         deps,
         'not-signed-in',
-        'Nothing was kept of what you sent. Sign in in another tab, come back to this one, go one page back and send it again.',
+        'Your sign-in has run out, so nothing was kept of what you sent; what you typed is still there. Sign in, come back to this tab, go one page back and send it again.',
       )
     const { pathname, search } = new URL(c.req.url)
     return c.redirect(`/sign-in?back=${encodeURIComponent(pathname + search)}`, 303)

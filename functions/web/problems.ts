@@ -109,7 +109,7 @@ export const PROBLEMS = {
   'too-much-to-send': {
     status: 422,
     title: 'This is more than one answer can hold',
-    detail: 'Ask for less at a time: one site after the other, or one electrode. Nothing of it was sent.',
+    detail: 'Ask for less at a time. Nothing of it was sent.',
   },
   'not-as-described': {
     status: 422,

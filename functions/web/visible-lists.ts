@@ -30,7 +30,7 @@ const oneSite = (siteId: string | undefined) => (siteId === undefined ? {} : { s
 
 /** Electrodes by site. */
 export function visibleElectrodes(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery,
 ): Promise<Page<ElectrodeRecord> | null> {
@@ -45,7 +45,7 @@ const SITE_PAGE = 200
 
 /** The electrodes of one site, page after page up to `most`; `complete` says whether that was all. */
 export async function visibleElectrodesOfSite(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   siteId: string,
   most: number,
@@ -66,7 +66,7 @@ export async function visibleElectrodesOfSite(
 
 /** Electrodes due up to the end of a month (`YYYY-MM`). */
 export function visibleDue(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery & { toMonth: string },
 ): Promise<Page<ElectrodeRecord> | null> {
@@ -79,7 +79,7 @@ export function visibleDue(
 
 /** Findings of the review queue, or of one electrode; `passes` narrows further, page by page of the store. */
 export function visibleFindings(
-  deps: WebDeps,
+  deps: Pick<WebDeps, 'ledger'>,
   person: Person,
   q: ListQuery & {
     state: 'open' | 'closed' | 'all'

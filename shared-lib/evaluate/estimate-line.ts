@@ -45,7 +45,7 @@ export function estimateLine(line: Line): LineEstimate | null {
   const shape = line.shape ?? genericShape(line.currentProbeM)
   const explanations = explainLine(
     {
-      value: Float64Array.from(readings, (reading) => reading.resistanceOhm / typicalOhm),
+      value: timesTypical(readings, typicalOhm),
       stepVariance: (line.accuracy.stepOhm / typicalOhm) ** 2 / 12,
       lnTypicalOhm: Math.log(typicalOhm),
     },
@@ -84,6 +84,12 @@ export function estimateLine(line: Line): LineEstimate | null {
         : []),
     ],
   }
+}
+
+function timesTypical(readings: readonly LineReading[], typicalOhm: number): Float64Array {
+  const times = new Float64Array(readings.length)
+  for (const [i, reading] of readings.entries()) times[i] = reading.resistanceOhm / typicalOhm
+  return times
 }
 
 /** Where a record says from where the tape was laid, only that origin is tried. */

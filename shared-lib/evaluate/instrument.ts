@@ -55,9 +55,11 @@ export function instrumentParts(accuracy: Accuracy, valueOhm: number): Uncertain
 function finestStep(readingsOhm: readonly number[]): number {
   let places = 0
   for (const value of readingsOhm)
-    while (places < 3 && Number.isFinite(value) && !isWhole(value * 10 ** places)) places++
-  return 10 ** -places
+    while (places < 3 && Number.isFinite(value) && !isWhole(value * TENS[places]!)) places++
+  return 1 / TENS[places]!
 }
+
+const TENS = [1, 10, 100, 1000]
 
 const isWhole = (value: number): boolean =>
   Math.abs(value - Math.round(value)) < 1e-6 * Math.max(1, Math.abs(value) * 1e-6)

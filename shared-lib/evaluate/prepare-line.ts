@@ -66,8 +66,9 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
   const readings: LineReading[] = []
   const lost: Line['lost'] = []
   const impossible: number[] = []
-  survey.readings.forEach((reading, index) => {
-    const number = index + 1
+  let number = 0
+  for (const reading of survey.readings) {
+    number++
     const x = reading.potentialProbeM
     const value = reading.resistanceOhm
     if (reading.condition !== 'ok') lost.push({ number, condition: reading.condition })
@@ -80,8 +81,10 @@ export function prepareLine(survey: Survey, context: EvaluationContext): Line | 
     )
       impossible.push(number)
     else readings.push({ number, potentialProbeM: x, p: x / currentProbeM, resistanceOhm: value })
-  })
-  readings.sort((a, b) => a.potentialProbeM - b.potentialProbeM || a.number - b.number)
+  }
+  // Crews write them down in order, mostly.
+  if (readings.some((reading, i) => i > 0 && reading.potentialProbeM < readings[i - 1]!.potentialProbeM))
+    readings.sort((a, b) => a.potentialProbeM - b.potentialProbeM || a.number - b.number)
   const shape = shapeOf(context.electrode)
   return {
     currentProbeM,
@@ -116,10 +119,18 @@ export const onPlateau = ({ p }: LineReading): boolean => p > 0.51 && p < 0.73
 
 /** (max − min)/mean of the readings at 52 to 72 %, less two digits of the display, %. Null with fewer than two or a mean of zero. */
 export function spreadPercent(line: Line): number | null {
-  const values = plateauReadings(line).map((reading) => reading.resistanceOhm)
-  if (values.length < 2) return null
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
-  if (!(mean > 0)) return null
-  const range = Math.max(...values) - Math.min(...values) - 2 * line.accuracy.stepOhm
-  return (100 * Math.max(0, range)) / mean
+  let count = 0
+  let sum = 0
+  let least = Number.POSITIVE_INFINITY
+  let most = Number.NEGATIVE_INFINITY
+  for (const reading of line.readings) {
+    if (!onPlateau(reading)) continue
+    count++
+    sum += reading.resistanceOhm
+    least = Math.min(least, reading.resistanceOhm)
+    most = Math.max(most, reading.resistanceOhm)
+  }
+  const mean = sum / count
+  if (count < 2 || !(mean > 0)) return null
+  return (100 * Math.max(0, most - least - 2 * line.accuracy.stepOhm)) / mean
 }

@@ -84,6 +84,7 @@ export function weighModels(
         y2 += v * v
         fy += f * v
       }
+    const ownMean = ownSum / count1
     for (let level = 0; level < levels; level++) {
       const square = relative[level]! * relative[level]! + data.stepVariance
       // Normal equations in R and in the strength as a share of what is expected, which is 1 within its doubt.
@@ -96,7 +97,7 @@ export function weighModels(
       let product = strengthWeight
       let logWeights = 0
       if (few) {
-        const w = 1 / (square + ownSum / count1)
+        const w = 1 / (square + ownMean)
         s = w * count1
         sf = w * f1
         sff += w * f2

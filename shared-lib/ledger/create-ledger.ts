@@ -6,6 +6,7 @@ import { dueArea } from './due.ts'
 import { electrodeBooksArea } from './electrode-books.ts'
 import { electrodeFileArea } from './electrode-file.ts'
 import { endedSessionsArea } from './ended-sessions.ts'
+import { exportsArea } from './exports.ts'
 import { feedsArea } from './feeds.ts'
 import { findingsArea } from './findings.ts'
 import { heldArea } from './held.ts'
@@ -56,5 +57,6 @@ export function createLedger({
     ...columnMapsArea(table),
     ...feedsArea(table),
     ...endedSessionsArea(table),
+    ...exportsArea(table),
   }
 }

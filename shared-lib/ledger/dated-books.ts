@@ -21,7 +21,13 @@ import type { TableAccess } from './table-access.ts'
 
 type DatedBooksArea = Pick<
   Ledger,
-  'putCalibration' | 'getCalibrations' | 'listCalibrations' | 'putLimit' | 'getLimits' | 'putWork'
+  | 'putCalibration'
+  | 'getCalibrations'
+  | 'listCalibrations'
+  | 'putLimit'
+  | 'getLimits'
+  | 'putWork'
+  | 'getWorks'
 >
 
 /** Calibrations, limits and works: small dated entries, each under its own key; the same key again replaces the words. */
@@ -65,5 +71,9 @@ export function datedBooksArea(table: TableAccess): DatedBooksArea {
       return rows.map((r) => r.d as Limit)
     },
     putWork: (w: Work) => putWords(workKey(w), w),
+    async getWorks(electrodeId) {
+      const rows = await table.queryAll({ partition: electrodePk(electrodeId), prefix: PREFIX.work })
+      return rows.map((r) => r.d as Work)
+    },
   }
 }

@@ -291,6 +291,13 @@ export const leaseKey = (name: string): ItemKey => ({ pk: `LS#${part(name)}`, sk
 export const ENDED_SESSIONS_PK = 'XS'
 export const endedSessionKey = (digest: string): ItemKey => ({ pk: ENDED_SESSIONS_PK, sk: part(digest) })
 
+// --- exports made as files, under who asked for them
+export const exportsPk = (personId: string): string => `XJ#${part(personId)}`
+export const exportKey = (personId: string, id: string): ItemKey => ({
+  pk: exportsPk(personId),
+  sk: part(id),
+})
+
 // --- calendar feeds, one a person
 export const feedKey = (personId: string): ItemKey => ({ pk: `CF#${part(personId)}`, sk: 'CF' })
 

@@ -1,4 +1,5 @@
 import type { KeptElectrodes } from './kept/electrode.ts'
+import type { KeptExports } from './kept/export.ts'
 import type { KeptFindings } from './kept/finding.ts'
 import type { KeptParameters } from './kept/learnt.ts'
 import type { KeptMarks } from './kept/mark.ts'
@@ -23,4 +24,5 @@ export interface Ledger
     KeptParameters,
     KeptUploads,
     KeptTelling,
-    KeptPeople {}
+    KeptPeople,
+    KeptExports {}

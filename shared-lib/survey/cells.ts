@@ -1,3 +1,4 @@
+import type { DatePattern } from './date-pattern.ts'
 import type { Field, TextField } from './field-types.ts'
 import { withoutGuard } from './formula-guard.ts'
 import { type DecimalSign, type NumberTrouble, readNumber } from './numbers.ts'
@@ -9,7 +10,7 @@ export interface CellReading {
   decimalSign?: DecimalSign
   pointDoubtful?: boolean
   unit?: string
-  datePattern?: string
+  datePattern?: DatePattern
   timeZone?: string
 }
 
@@ -49,8 +50,12 @@ export function textTrouble(text: string, field: TextField): CellTrouble | null 
 
 const sameWord = (word: string) => word.toLowerCase().replace(/[\s_\-\u2010-\u2015]/g, '')
 
+/** Most text: printable ASCII that begins with a letter or digit, without a space at the end. Nothing to compose, unguard or refuse. */
+const PLAIN_TEXT = /^[A-Za-z0-9](?:[ -~]*[!-~])?$/
+
 /** The one of these words that is written here, without regard to case, spaces, `-` or `_`; undefined for none. */
 export function wordOf(written: string, words: readonly string[]): string | undefined {
+  if (words.includes(written)) return written
   const plain = sameWord(written.trim())
   return words.find((word) => sameWord(word) === plain)
 }
@@ -70,6 +75,8 @@ export function readCell(cell: string, field: Field, reading: CellReading): Cell
       return time.ok ? value(time.iso) : refused(time.code)
     }
     default: {
+      const simple = field.type === 'id' || field.type === 'text'
+      if (simple && cell.length <= field.maxLength && PLAIN_TEXT.test(cell)) return value(cell)
       const text = withoutGuard(cleanText(cell))
       const trouble = textTrouble(text, field)
       return trouble ? refused(trouble) : value(text)

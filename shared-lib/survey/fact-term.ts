@@ -11,6 +11,12 @@ const TERMS: Record<string, string> = {
   testedAt: 'Tested',
   conformityProbability: 'Chance that it conforms',
   purpose: 'For',
+  atLeastOhm: 'Beyond, Ω',
+  wantedM: 'Distance wanted, m',
+  sizeM: 'Size of the electrode, m',
+  times: 'Times its size',
+  basis: 'Where the limit comes from',
+  rule: 'Decided by the rule',
 }
 const UNITS: [suffix: string, unit: string][] = [
   ['PercentPerYear', ', % a year'],

@@ -30,9 +30,31 @@ export type NumberTrouble =
 
 const refused = (code: NumberTrouble): NumberCell => ({ kind: 'refused', code })
 
-/** The common cell, which can mean one thing only: digits, or digits with a point and not just three places. */
-const PLAIN = /^\d{1,12}$/
-const PLAIN_POINT = /^\d{1,12}\.(\d{1,2}|\d{4,12})$/
+/**
+ * The common cell, which can mean one thing only: digits, or digits with a point and not just three places. Digit by digit, because
+ * there are millions of them; exact, because up to 15 digits and a power of ten up to 22 are floats without a rounding. −1 for any other.
+ */
+function plainNumber(cell: string, pointAllowed: boolean): number {
+  if (cell.length === 0 || cell.length > MOST_PLAIN) return -1
+  let digits = 0
+  let places = -1
+  for (let i = 0; i < cell.length; i++) {
+    const digit = cell.charCodeAt(i) - ZERO
+    if (digit >= 0 && digit <= 9) {
+      digits = 10 * digits + digit
+      if (places >= 0) places++
+    } else if (digit === POINT && pointAllowed && places < 0 && i > 0) places = 0
+    else return -1
+  }
+  if (places === 0 || places === 3) return -1
+  return places < 0 ? digits : digits / TENS[places]!
+}
+const MOST_PLAIN = 15
+/** Written out: a power worked out may be off in its last digit. */
+const TENS = [1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14]
+const ZERO = 0x30
+const POINT = 0x2e - ZERO
+
 const OVER_RANGE = /^(\+?o\.?l\.?|ovl|over|over[ -]?range|over[ -]?load|∞)$/i
 const PARTS =
   /^(?<sign>[+-]?)(?<digits>[\d][\d.,'’ ]*|[.,]\d[\d ]*)(?<exponent>e[+-]?\d{1,3})?\s*(?<unit>[^\d\s.,'’+-][^\d]*\d?)?$/i
@@ -147,11 +169,8 @@ const bounded = (cell: NumberCell, field: NumberField): NumberCell =>
  */
 export function readNumber(cell: string, field: NumberField, reading: NumberReading = {}): NumberCell {
   const trimmed = cell.trim()
-  if (
-    reading.unit === undefined &&
-    (PLAIN.test(trimmed) || (reading.decimalSign !== ',' && PLAIN_POINT.test(trimmed)))
-  )
-    return bounded({ kind: 'value', value: Number(trimmed) }, field)
+  const easy = reading.unit === undefined ? plainNumber(trimmed, reading.decimalSign !== ',') : -1
+  if (easy >= 0) return bounded({ kind: 'value', value: easy }, field)
   const plain = plainCharacters(cell)
   if (OVER_RANGE.test(plain)) return field.overRange ? { kind: 'over-range' } : refused('over-range-here')
   if (/^[<≤]/.test(plain)) return refused('below-range')

@@ -60,6 +60,16 @@ interface Waiting {
   byRef: Map<string, SurveyRow[]>
 }
 
+/** Rows of one reference as they arrive one after the other. */
+interface Together {
+  ref: string
+  /** How many it has with all that share its hash. */
+  needed: number
+  rows: SurveyRow[]
+}
+
+const NONE: readonly SurveyEntry[] = []
+
 /** Rows kept for one reference. What has more shares a reference by mistake, and must not fill the memory. */
 const MOST_ROWS = 2 * MOST_READINGS
 
@@ -73,13 +83,36 @@ function createSurveyReader(plan: FilePlan, options: ReadOptions): SurveyReader 
   const reader = createRowReader(plan.delimiter)
   const refs = createRefTracker(plan)
   const waiting = new Map<number, Waiting>()
+  /** Most surveys stand together in the file: such a one is put into no table. */
+  let together: Together | null = null
   const entriesOf = plan.form === 'wide' ? wideEntries : longEntries
   let run = 0
   let above: string | null = null
 
-  function add(ref: string, row: SurveyRow): SurveyEntry[] {
+  function add(ref: string, row: SurveyRow): readonly SurveyEntry[] {
     // A row of no survey stands alone: it cannot be known which it belongs to.
     if (ref === '') return refusedRow(row)
+    if (together && together.ref !== ref) putAside()
+    if (!together) {
+      const needed = plan.counts.get(ref)
+      if (waiting.has(plan.counts.key(ref)) || needed > MOST_ROWS) return addApart(ref, row)
+      together = { ref, needed, rows: [] }
+    }
+    together.rows.push(row)
+    if (together.rows.length < together.needed) return NONE
+    const { rows } = together
+    together = null
+    return entriesOf(ref, rows, plan, options)
+  }
+
+  /** Another survey begins before this one is complete. */
+  function putAside(): void {
+    const { ref, rows } = together!
+    together = null
+    waiting.set(plan.counts.key(ref), { seen: rows.length, byRef: new Map([[ref, rows]]) })
+  }
+
+  function addApart(ref: string, row: SurveyRow): SurveyEntry[] {
     const key = plan.counts.key(ref)
     const group = waiting.get(key) ?? { seen: 0, byRef: new Map<string, SurveyRow[]>() }
     waiting.set(key, group)
@@ -114,7 +147,9 @@ function createSurveyReader(plan: FilePlan, options: ReadOptions): SurveyReader 
       if (ref !== above) run++
       above = ref
       if (ref === null) continue
-      for (const entry of add(ref, Object.assign(row, { run }))) entries.push(entry)
+      const placed = row as SurveyRow
+      placed.run = run
+      for (const entry of add(ref, placed)) entries.push(entry)
     }
     return entries
   }
@@ -124,7 +159,7 @@ function createSurveyReader(plan: FilePlan, options: ReadOptions): SurveyReader 
     end() {
       const entries = take(reader.end())
       // Only a file that changed between the two looks leaves rows waiting.
-      if (waiting.size > 0) entries.push(refusedFile('file-changed'))
+      if (together || waiting.size > 0) entries.push(refusedFile('file-changed'))
       return entries
     },
   }

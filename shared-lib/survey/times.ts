@@ -1,8 +1,6 @@
-import { compilePattern, patternParts } from './date-pattern.ts'
+import type { DatePattern } from './date-pattern.ts'
 import { exists, isoParts, type LocalTime, two } from './local-time.ts'
 import { isTimeZone, offsetSecondsAtLocal } from './zones.ts'
-
-export { isDatePattern, PATTERN_HELP } from './date-pattern.ts'
 
 /** Dates and times as written by people and instruments, into ISO 8601. Only ISO 8601 is understood unless a pattern is declared. */
 
@@ -11,15 +9,13 @@ export type TimeCell = { ok: true; iso: string } | { ok: false; code: 'bad-date'
 export interface TimeReading {
   /** IANA zone for a time without offset; default UTC. */
   timeZone?: string
-  /** Declared pattern, as `DD/MM/YYYY HH:mm`; see `PATTERN_HELP` in date-pattern.ts. */
-  datePattern?: string
+  /** The file's declared pattern. */
+  datePattern?: DatePattern
 }
 
-function partsOf(text: string, datePattern: string | undefined): LocalTime | null {
+function partsOf(text: string, pattern: DatePattern | undefined): LocalTime | null {
   const trimmed = text.trim()
-  let parts: LocalTime | null = null
-  const pattern = datePattern === undefined ? null : compilePattern(datePattern)
-  if (pattern) parts = patternParts(trimmed, pattern)
+  let parts = pattern?.parts(trimmed) ?? null
   // A pattern that begins with the year may order month and day otherwise than ISO does: then it alone counts.
   if (!parts && !pattern?.yearFirst) parts = isoParts(trimmed)
   return parts && exists(parts) ? parts : null
@@ -47,10 +43,25 @@ function instantOf(parts: LocalTime, timeZone: string): TimeCell {
 }
 
 /**
+ * A moment as most files write it, on a day that every year's month has (the 29th to 31st are left to the whole rule): nothing to work
+ * out but where its seconds end.
+ */
+const USUAL =
+  /^(?:19|[2-9]\d)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])T(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:\.000)?(?:Z|[+-](?:0\d|1[0-8]):[0-5]\d)$/
+const TO_SECONDS = 19
+
+function usualInstant(text: string): string | null {
+  if (!USUAL.test(text)) return null
+  return text[TO_SECONDS] === '.' ? text.slice(0, TO_SECONDS) + text.slice(TO_SECONDS + 4) : text
+}
+
+/**
  * Reads a moment. A written offset is kept; a time without one is read in `timeZone`; a day alone is that day at noon there.
  * Years from 1900 on; a day that the calendar does not have is refused.
  */
 export function readInstant(text: string, { timeZone = 'UTC', datePattern }: TimeReading = {}): TimeCell {
+  const usual = datePattern === undefined ? usualInstant(text) : null
+  if (usual !== null) return { ok: true, iso: usual }
   const parts = partsOf(text, datePattern)
   return parts ? instantOf(parts, timeZone) : { ok: false, code: 'bad-date' }
 }

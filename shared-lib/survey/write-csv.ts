@@ -1,6 +1,5 @@
-import Papa from 'papaparse'
+import { csvLine } from './csv-line.ts'
 import { READING_FIELDS, type ReadingKey, SURVEY_FIELDS, type SurveyKey } from './fields.ts'
-import { TO_GUARD } from './formula-guard.ts'
 import type { Reading, Survey } from './survey.ts'
 
 /** Surveys out again, in the long form and with the columns they are handed in by. */
@@ -8,15 +7,9 @@ import type { Reading, Survey } from './survey.ts'
 const SURVEY_KEYS = Object.keys(SURVEY_FIELDS) as SurveyKey[]
 const READING_KEYS = Object.keys(READING_FIELDS) as ReadingKey[]
 
-/** Rows end as spreadsheets expect. */
-const CSV_LINE_END = '\r\n'
-
-const line = (cells: (string | number | undefined)[]): string =>
-  Papa.unparse([cells], { escapeFormulae: TO_GUARD, newline: CSV_LINE_END }) + CSV_LINE_END
-
 /** The heading row of an export, with its line end. Put `\ufeff` before it for spreadsheets that need a byte-order mark. */
 export function surveyCsvHeader(): string {
-  return line([
+  return csvLine([
     ...SURVEY_KEYS.map((key) => SURVEY_FIELDS[key].column),
     ...READING_KEYS.map((key) => READING_FIELDS[key].column),
   ])
@@ -31,7 +24,7 @@ export function surveyCsvRows(survey: Survey): string {
   const readings: Partial<Reading>[] = survey.readings.length > 0 ? survey.readings : [{}]
   return readings
     .map((reading) =>
-      line([
+      csvLine([
         ...own,
         ...READING_KEYS.map((key) =>
           key === 'condition' && reading.condition === 'ok' ? undefined : reading[key],

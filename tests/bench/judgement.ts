@@ -7,6 +7,8 @@
  *   --history-only   leaves out what each survey's own evaluation finds
  *   --parameters F   learnt parameters
  *   --write FOLDER   also writes the simulated operators there, one folder each
+ *   --prototype      also prints the column of the model that this one must better (tests/bench/prototype), on the same surveys,
+ *                    with the constants it was published with; --prototype-learns: with what it learns from the same surveys
  *   --json           prints the judged surveys instead, one a line (of one folder)
  */
 import { readFileSync } from 'node:fs'
@@ -22,6 +24,7 @@ import { simulateFleet } from './fleet/simulate-fleet.ts'
 import { tableOf } from './fleet/table.ts'
 import type { Truth } from './fleet/truth.ts'
 import { writeFleet } from './fleet/write-fleet.ts'
+import { judgeByPrototype } from './prototype/judge-by-prototype.ts'
 
 const { values: options, positionals: folders } = parseArgs({
   allowPositionals: true,
@@ -32,6 +35,8 @@ const { values: options, positionals: folders } = parseArgs({
     'history-only': { type: 'boolean', default: false },
     parameters: { type: 'string' },
     write: { type: 'string' },
+    prototype: { type: 'boolean', default: false },
+    'prototype-learns': { type: 'boolean', default: false },
     json: { type: 'boolean', default: false },
   },
 })
@@ -69,6 +74,12 @@ for await (const { name, fleet } of fleets()) {
     for (const s of alone.judged)
       process.stdout.write(`${JSON.stringify({ ...s, findings: all.get(s.surveyRef) })}\n`)
   scores.push({ name, score: scoreFleet(fleet.truth, (t) => all.get(t.ref) ?? []) })
+  for (const learns of [false, true]) {
+    if (!options[learns ? 'prototype-learns' : 'prototype']) continue
+    const byPrototype = judgeByPrototype(fleet, learns)
+    const score = scoreFleet(fleet.truth, (t) => byPrototype.get(keyOf(t.electrode, t.ref)) ?? [])
+    scores.push({ name: learns ? 'prototype, learnt' : 'prototype', score })
+  }
   // Processor time, so that a busy machine does not count.
   const each = (from: number, to: number) => ((to - from) / Math.max(1, alone.judged.length)).toFixed(0)
   process.stderr.write(

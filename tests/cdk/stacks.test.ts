@@ -1,5 +1,7 @@
 import { Match, type Template } from 'aws-cdk-lib/assertions'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { FUNCTION_NAMES } from '../../cdk/service/functions.ts'
+import { EXPORT_KEPT_DAYS } from '../../functions/web/exports/export-rules.ts'
 import { TABLE_SHAPE } from '../../shared-lib/ledger/table.ts'
 import { templatesOf } from './synthesized.ts'
 
@@ -76,7 +78,7 @@ describe('what is kept', () => {
       NotificationConfiguration: { EventBridgeConfiguration: { EventBridgeEnabled: true } },
     })
     data.resourceCountIs('AWS::Lambda::Function', 0)
-    service.resourceCountIs('AWS::Lambda::Function', 5)
+    service.resourceCountIs('AWS::Lambda::Function', 6)
   })
 
   it('opens no bucket to the public and none without TLS', () => {
@@ -92,17 +94,17 @@ describe('what is kept', () => {
 })
 
 describe('queues and functions', () => {
-  it('give each of the three queues dead letters after five tries', () => {
+  it('give each of the four queues dead letters after five tries', () => {
     const queues = Object.values(service.findResources('AWS::SQS::Queue'))
     const fed = queues.filter((q) => q.Properties.RedrivePolicy)
-    expect(fed.length).toBe(3)
+    expect(fed.length).toBe(4)
     for (const q of fed) expect(q.Properties.RedrivePolicy.maxReceiveCount).toBe(5)
     for (const q of queues) expect(q.Properties.MessageRetentionPeriod).toBe(14 * 86_400)
   })
 
   it('hide a message at least six times as long as its function may take', () => {
     const mappings = Object.values(service.findResources('AWS::Lambda::EventSourceMapping'))
-    expect(mappings.length).toBe(3)
+    expect(mappings.length).toBe(4)
     const resources = service.toJSON().Resources
     for (const { Properties } of mappings) {
       const queue = resources[Properties.EventSourceArn['Fn::GetAtt'][0]].Properties
@@ -152,19 +154,16 @@ describe('queues and functions', () => {
 })
 
 describe('what the functions may do', () => {
-  it.each(['web', 'intake', 'compare', 'notify', 'upkeep'])(
-    '%s can neither scan nor do everything',
-    (name) => {
-      const actions = allowed(name)
-      expect(actions).not.toContain('dynamodb:Scan')
-      expect(actions.filter((a) => a.includes('*'))).toEqual([])
-      const mayDelete = name === 'upkeep' ? ['s3:DeleteObject'] : []
-      expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual(mayDelete)
-    },
-  )
+  it.each(FUNCTION_NAMES)('%s can neither scan nor do everything', (name) => {
+    const actions = allowed(name)
+    expect(actions).not.toContain('dynamodb:Scan')
+    expect(actions.filter((a) => a.includes('*'))).toEqual([])
+    const mayDelete = name === 'upkeep' ? ['s3:DeleteObject'] : []
+    expect(actions.filter((a) => a.startsWith('s3:Delete'))).toEqual(mayDelete)
+  })
 
   it('lets only * stand for a resource where AWS takes nothing else: traces', () => {
-    for (const name of ['web', 'intake', 'compare', 'notify', 'upkeep'])
+    for (const name of FUNCTION_NAMES)
       for (const s of statementsOf(name).filter((s) => listOf(s.Resource).includes('*')))
         expect(listOf(s.Action).filter((a) => !a.startsWith('xray:'))).toEqual([])
   })
@@ -179,9 +178,7 @@ describe('what the functions may do', () => {
 
   it('notify cannot read uploads, and only notify sends mail', () => {
     expect(allowed('notify').filter((a) => a.startsWith('s3:'))).toEqual([])
-    const senders = ['web', 'intake', 'compare', 'notify', 'upkeep'].filter((n) =>
-      allowed(n).includes('ses:SendEmail'),
-    )
+    const senders = FUNCTION_NAMES.filter((n) => allowed(n).includes('ses:SendEmail'))
     expect(senders).toEqual(['notify'])
   })
 
@@ -195,6 +192,41 @@ describe('what the functions may do', () => {
         },
       },
     ])
+  })
+})
+
+describe('export', () => {
+  const statements = (action: string) =>
+    statementsOf('export').filter((s) => listOf(s.Action).includes(action))
+
+  it('writes to the table in the jobs alone, and to the archive in its own folder alone', () => {
+    expect(allowed('export').filter((a) => /^dynamodb:(Put|Update|Delete|BatchWrite)/.test(a))).toEqual([
+      'dynamodb:PutItem',
+    ])
+    expect(statements('dynamodb:PutItem')).toMatchObject([
+      { Condition: { 'ForAllValues:StringLike': { 'dynamodb:LeadingKeys': ['XJ#*'] } } },
+    ])
+    expect(allowed('export').filter((a) => a.startsWith('s3:'))).toEqual([
+      's3:AbortMultipartUpload',
+      's3:PutObject',
+    ])
+    expect(JSON.stringify(statements('s3:PutObject')[0]!.Resource)).toMatch(/\/exports\/\*/)
+    expect(allowed('export').filter((a) => a.startsWith('sqs:Send'))).toEqual([])
+  })
+
+  it('leaves files that go by themselves, their older versions too', () => {
+    data.hasResourceProperties('AWS::S3::Bucket', {
+      LifecycleConfiguration: {
+        Rules: Match.arrayWith([
+          Match.objectLike({
+            Prefix: 'exports/',
+            Status: 'Enabled',
+            ExpirationInDays: EXPORT_KEPT_DAYS,
+            NoncurrentVersionExpiration: { NoncurrentDays: 1 },
+          }),
+        ]),
+      },
+    })
   })
 })
 

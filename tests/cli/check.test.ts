@@ -322,13 +322,13 @@ describe('check for people', () => {
     expect(status).toBe(1)
     expect(stderr).toBe('')
     expect(stdout).toMatch(/^S-9 {2}E-1 {2}2024-05-04 {2}2[78]\.\d* ohm ± .*\(limit 25 ohm\)$/m)
-    expect(stdout).toMatch(/^ {2}warning limit-exceeded: /m)
-    expect(stdout).toMatch(/^ {2}\w+ step-rise: /m)
+    expect(stdout).toMatch(/^ {2}Warning: Over the limit \(limit-exceeded\)\. /m)
+    expect(stdout).toMatch(/^ {2}\w+: A step up \(step-rise\)\. /m)
     expect(stdout).not.toMatch(/^S-0 /m)
     expect(stdout).toMatch(/row 8, S-7: The electrode E-99 is not in the register/)
     expect(stdout).toMatch(/row 9, r52_ohm "abc": /)
     const last = stdout.trimEnd().split('\n').slice(-3)
-    expect(last[0]).toMatch(/^6 surveys judged: \d valid, \d doubtful and \d invalid\.$/)
+    expect(last[0]).toMatch(/^6 surveys judged: \d valid, \d doubtful and \d not valid\.$/)
     expect(last[2]).toBe('1 survey held and 1 row refused.')
     // No colour, no cursor movement: this is no terminal.
     expect(stdout).not.toContain('\u001b')
@@ -337,7 +337,7 @@ describe('check for people', () => {
   it('says why a survey has no value where no finding does', async () => {
     const file = await here.file('one-reading.csv', surveys('S-1,E-1,2024-05-04,30,electrode-alone,,11,'))
     const { stdout } = await stakeline(['check', '--register', register, '--surveys', file])
-    expect(stdout).toMatch(/^S-1 {2}E-1 {2}2024-05-04 {2}no value, invalid$/m)
+    expect(stdout).toMatch(/^S-1 {2}E-1 {2}2024-05-04 {2}no value, not valid$/m)
     expect(stdout).toMatch(/^ {2}Fewer than two usable positions/m)
   })
 

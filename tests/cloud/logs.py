@@ -5,7 +5,7 @@ import boto3
 
 from service import check, until
 
-FUNCTIONS = ("web", "intake", "compare", "notify", "upkeep")
+FUNCTIONS = ("web", "intake", "compare", "notify", "upkeep", "export")
 
 
 def texts_of(service):

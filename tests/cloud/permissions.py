@@ -13,7 +13,7 @@ from ministack.core.iam_evaluator import EvalContext, evaluate, parse_policy_doc
 
 from service import check
 
-FUNCTIONS = ("web", "intake", "compare", "notify", "upkeep")
+FUNCTIONS = ("web", "intake", "compare", "notify", "upkeep", "export")
 PLATFORM = "Lambda itself does it with the function's role, not the code"
 NOT_BY_CODE = {
     "logs:CreateLogStream": PLATFORM, "logs:PutLogEvents": PLATFORM, "xray:PutTraceSegments": PLATFORM,
@@ -93,7 +93,7 @@ def needs_of(call, where):
     bucket = where["bucket"]
     key = path.removeprefix(f"/{bucket}").lstrip("/")
     if call["host"].startswith(bucket) or path.startswith(f"/{bucket}"):
-        return [({"PUT": "s3:PutObject", "GET": "s3:GetObject", "DELETE": "s3:DeleteObject"}[call["method"]], f"arn:aws:s3:::{bucket}/{key}", [])]
+        return [({"PUT": "s3:PutObject", "POST": "s3:PutObject", "GET": "s3:GetObject", "DELETE": "s3:DeleteObject"}[call["method"]], f"arn:aws:s3:::{bucket}/{key}", [])]
     raise SystemExit(f"a call nobody knows: {call}")
 
 
@@ -164,9 +164,10 @@ def not_possible(may, where):
     never = [(f, a, table) for f in FUNCTIONS for a in ("dynamodb:Scan", "dynamodb:DeleteTable", "dynamodb:ExportTableToPointInTime")]
     never += [(f, a, uploads) for f in FUNCTIONS if f != "upkeep" for a in ("s3:DeleteObject", "s3:DeleteObjectVersion")]
     never += [("upkeep", "s3:DeleteObjectVersion", uploads), ("upkeep", "s3:DeleteObject", f"arn:aws:s3:::{where['bucket']}/direct/a")]
-    never += [(f, "s3:GetObject", uploads) for f in ("compare", "notify", "upkeep")]
+    never += [(f, "s3:GetObject", uploads) for f in ("compare", "notify", "upkeep", "export")]
+    never += [("export", a, table, ["E#E-1"]) for a in ("dynamodb:PutItem", "dynamodb:UpdateItem", "dynamodb:DeleteItem")]
     never += [(f, "ses:SendEmail", f"arn:aws:ses:{where['region']}:{where['account']}:identity/example.org")
-              for f in ("web", "intake", "compare", "upkeep")]
+              for f in ("web", "intake", "compare", "upkeep", "export")]
     open_doors = [n for n in never if may(*n) == "Allow"]
     hold(f"{len(never)} things no function may do are refused", not open_doors, open_doors)
     for function, actions in (("web", ("DeleteItem", "BatchWriteItem")), ("notify", ("DeleteItem", "BatchWriteItem")), ("intake", ("DeleteItem",))):

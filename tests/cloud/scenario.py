@@ -17,6 +17,7 @@ import urllib.request
 import uuid
 
 import boto3
+import exports
 import logs
 import pages
 import poison
@@ -115,6 +116,8 @@ check("the fleet is counted", sites["countedAt"] and all("counts" in s for s in 
 check("an event that names no task is refused", wake({})[0] is not None)
 
 pages.a_draft_is_shown_and_goes(base, service, steps.CSV, wake)
+read_file = lambda content: steps.upload_state(call, crew, through_the_api(content), 120)
+signed.append(exports.a_long_export(call, base, service, admin, quality, read_file))
 poison.nonsense_ends_in_dead_letters(service)
 poison.redrive_mends(service, through_the_api, lambda upload: steps.upload_state(call, crew, upload))
 seen = call("GET", "/findings")

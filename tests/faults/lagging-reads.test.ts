@@ -3,7 +3,7 @@ import { seeded } from '../../sample-data/make/random.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { type House, openHouse } from './house.ts'
 import { laggingReads } from './lagging-reads.ts'
-import { SEED, sized } from './measured.ts'
+import { measured, SEED, sized } from './measured.ts'
 import { makeScenario, perform } from './scenario.ts'
 import { settle } from './settle.ts'
 import { undisturbed } from './steps.ts'
@@ -86,9 +86,17 @@ describe('cheap reads that lag behind what was written', () => {
     expect(always.lagged).toBeGreaterThan(5)
     expect(always.kept).toEqual(plain)
     const random = seeded(SEED)
-    for (let run = 0; run < sized(1, 60); run++) {
+    const runs = sized(1, 60)
+    for (let run = 0; run < runs; run++) {
       const some = await keptWhere(() => random() < 0.5)
       expect(some.kept).toEqual(plain)
     }
+    measured({
+      what: 'reads that lag behind while register, limits, calibration and parameters change',
+      command: 'npm run test:faults',
+      count: runs + 1,
+      bad: { 'ending otherwise': 0 },
+      seed: SEED,
+    })
   }, 600_000)
 })

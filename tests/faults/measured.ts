@@ -31,31 +31,12 @@ export interface Figure {
   /** More to say, such as a percentile. */
   notes?: string
 }
-/** A figure with where it comes from: when, of which tree, at which size. */
-export interface Line extends Figure {
-  at: string
-  commit: string
-  size: 'ci' | 'full'
-}
 
-/** The commit that is checked out here. */
-function treeCommit(): string {
-  try {
-    return execFileSync('git', ['rev-parse', '--short=10', 'HEAD'], { encoding: 'utf8' }).trim()
-  } catch {
-    return 'unknown'
-  }
-}
-
-/** Writes a figure down for the records; without a report folder it does nothing. */
+/** Writes a figure down for the summary table; without a report folder it does nothing. */
 export function measured(figure: Figure): void {
   if (!STAKELINE_TEST_REPORT) return
   mkdirSync(STAKELINE_TEST_REPORT, { recursive: true })
-  const line: Line = {
-    at: new Date().toISOString(),
-    commit: treeCommit(),
-    size: FULL ? 'full' : 'ci',
-    ...figure,
-  }
+  const tree = execFileSync('git', ['rev-parse', '--short', 'HEAD'], { encoding: 'utf8' }).trim()
+  const line = { at: new Date().toISOString(), size: FULL ? 'full' : 'ci', tree, ...figure }
   appendFileSync(join(STAKELINE_TEST_REPORT, 'figures.ndjson'), `${JSON.stringify(line)}\n`)
 }

@@ -46,6 +46,22 @@ const mailOf = (findings: FindingItem[], urgent = false) =>
 describe('the mail of a finding', () => {
   const mail = mailOf([compared('S-1')])
 
+  it('calls a finding and its numbers as the pages do', () => {
+    const over = mailOf([
+      compared('S-1', {
+        code: 'limit-exceeded',
+        evidence: { conformityProbability: 0.034, limitOhm: 25, resistanceOhm: 31.5 },
+      }),
+    ])
+    expect(over.subject).toBe('H-1: Over the limit')
+    for (const body of [over.text, over.html]) {
+      expect(body).toContain('Over the limit')
+      expect(body).toContain('Chance that it conforms')
+      expect(body).toContain('3 %')
+      expect(body).not.toMatch(/limit[- ]exceeded<|conformity probability|0\.034/i)
+    }
+  })
+
   it('names the likeliest other explanations with their chances, the likeliest first, and leaves out what is next to impossible', () => {
     const line = 'It could also be: another electrode 19 %; a slipped decimal 8 %.'
     expect(mail.text).toContain(line)

@@ -3,6 +3,7 @@ import { createNotify } from '../../functions/notify/create-notify.ts'
 import { mayBeTold } from '../../functions/notify/mail-choice.ts'
 import type { MailChoice } from '../../shared-lib/ledger/kept/telling.ts'
 import type { OutgoingMail } from '../../shared-lib/ports/mail.ts'
+import { FINDING_TITLES } from '../../shared-lib/survey/finding-words.ts'
 import { finding, untold } from '../ledger/examples.ts'
 import { ledgerUnderTest } from '../ledger/ledger-under-test.ts'
 
@@ -110,7 +111,7 @@ describe('notify', () => {
     expect(sent.at(-1)!.text).not.toContain('settled')
     await news('K-6', 'S-6')
     const { text, html } = sent.at(-1)!
-    const kind = accepted.code.replaceAll('-', ' ')
+    const kind = `“${FINDING_TITLES[accepted.code]}”`
     const lines = [
       'What you were told of before and is settled now:',
       `- K-1, ${kind} of ${accepted.testedAt.slice(0, 10)}: the value was accepted (wet week), by Ana on 2026-05-04.`,

@@ -140,6 +140,55 @@ describe.each([
   }, 60_000)
 })
 
+describe('a table that is wider than a phone', () => {
+  /** Of each table: whether it can be moved sideways inside its frame, and what the frame shows at the right edge before and after. */
+  const tables = (page: Page) =>
+    page.locator('main table:visible').evaluateAll((all) =>
+      all.map((table) => {
+        const view = table.ownerDocument.defaultView!
+        const frame = table.closest('.scroll')
+        const goesOn = frame !== null && frame.scrollWidth > frame.clientWidth
+        const shadows = frame ? view.getComputedStyle(frame).backgroundAttachment : ''
+        const covered = view.getComputedStyle(table).backgroundColor !== 'rgba(0, 0, 0, 0)'
+        const over = table.getBoundingClientRect().right - table.ownerDocument.documentElement.clientWidth
+        return {
+          name: table.caption?.textContent ?? '',
+          goesOn,
+          shadows,
+          covered,
+          over,
+          focusable: frame?.tabIndex === 0,
+        }
+      }),
+    )
+
+  it('has a shadow where it goes on, can be moved by keys, and leaves the page itself as wide as the screen', async () => {
+    let wide = 0
+    const opened = new Map<Role, Page>()
+    for (const [role, path] of pages) {
+      const page = opened.get(role) ?? (await there.open(role, { viewport: { width: 360, height: 740 } }))
+      opened.set(role, page)
+      await page.goto(path())
+      for (const summary of await page.locator('main details:not([open]) > summary').all())
+        if (await summary.isVisible()) await summary.click()
+      const wider = await page.locator('html').evaluate((html) => html.scrollWidth - html.clientWidth)
+      expect([path(), wider]).toEqual([path(), 0])
+      for (const { name, goesOn, shadows, covered, over, focusable } of await tables(page)) {
+        if (!goesOn) {
+          expect([path(), name, over <= 0]).toEqual([path(), name, true])
+          continue
+        }
+        wide++
+        expect([path(), name, shadows, covered, focusable]).toEqual([
+          ...[path(), name, 'local, local, scroll, scroll, scroll', false, true],
+        ])
+      }
+    }
+    expect(wide).toBeGreaterThan(5)
+    for (const page of opened.values()) await page.context().close()
+  }, 120_000)
+})
+
 describe.each([false, true])('a crew on a phone, scripts allowed: %s', (javaScriptEnabled) => {
   it('hands in a short survey, mends it on the way, and sees the judgement at once', async () => {
     const page = await there.open('field', { viewport: PHONE, javaScriptEnabled })

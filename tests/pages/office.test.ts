@@ -161,7 +161,7 @@ describe('the calendar of due dates', () => {
     expect(feed).toContain('DTSTART;VALUE=DATE:20260613')
     // The last test of R1, of 13 May 2025, found a step: a retest is asked for within 14 days, and says why.
     expect(feed).toContain('SUMMARY:Earth retest due: DEMO-R1 at DEMO-NORTH')
-    expect(feed).toContain('DESCRIPTION:Asked for on 2025-05-13 because of: step rise.')
+    expect(feed).toContain('DESCRIPTION:Asked for on 2025-05-13 because of: a step up. Same line')
     expect(feed).toContain('DTSTART;VALUE=DATE:20250527')
     expect(feed).not.toMatch(/Ω|ohm|Tester|limit/i)
     const uidOf = (text: string) =>
@@ -343,7 +343,7 @@ describe('the page “why”', () => {
     const page = await text('quality', `/findings/${step.id}`)
     for (const words of [
       'What it could be',
-      'An estimate not yet checked here: 0 of some 300',
+      'An estimate, not yet checked here: that takes some 300 decisions, and none has been made.',
       'Judged with version',
     ])
       expect(page).toContain(words)

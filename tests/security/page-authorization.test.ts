@@ -158,6 +158,9 @@ const TABLE: Record<string, Row> = {
   // An instrument belongs to no site: its calibrations are for administrators of all sites, and there is none here.
   'GET /register/calibration': page(() => '/register/calibration', who([], [])),
   'POST /register/calibration': form(() => '/register/calibration', who([], [])),
+  // Who asked for it finds it, and nobody else.
+  'GET /exports/:id': page(() => '/exports/theirs', who([], [])),
+  'GET /exports/:id/file': page(() => '/exports/theirs/file', who([], [])),
   'GET /outbox': page(() => '/outbox', who(OFFICE, OFFICE)),
   'GET /outbox/:id': page(() => '/outbox/to-somebody-else', who(ALL_SITES, ALL_SITES)),
 }
@@ -179,6 +182,13 @@ beforeAll(async () => {
   const file = new FormData()
   file.set('file', new File(['survey_ref\nx\n'], 'a.csv', { type: 'text/csv' }))
   await house.post('quality', '/uploads', file, { id: 'local:somebody-else' })
+  await house.deps.ledger.putExport({
+    ...{ id: 'theirs', kind: 'surveys', query: {}, state: 'ready', byteLength: 1 },
+    ...{
+      person: { id: 'local:somebody-else', name: 'Else', role: 'quality', sites: '*' as const },
+      askedAt: new Date(house.deps.clock.nowMs()).toISOString(),
+    },
+  })
   const [upload] = (await house.deps.ledger.listUploads({ by: 'local:somebody-else' })).items
   for (const [where, electrode] of [
     ['own', 'DEMO-R1'],

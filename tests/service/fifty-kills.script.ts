@@ -1,3 +1,4 @@
+import { measured } from '../faults/measured.ts'
 import { csvOf, makeFleet } from './fleet.ts'
 import { eventually, startService, temporaryFolder } from './service.ts'
 import { snapshot } from './snapshot.ts'
@@ -52,4 +53,14 @@ console.log(
   `${kills} kills, ${killed.during} before the upload was done; accepted ${killed.upload.surveysAccepted} of ${fleet.rows.length}, ` +
     `already there ${killed.upload.surveysAlreadyThere}; ${killed.state.length} items kept, ${same ? 'the same' : 'NOT the same'} as without kills`,
 )
+measured({
+  what: 'kill -9 while a file is taken in and compared',
+  command: 'npm run test:kills',
+  count: kills,
+  bad: {
+    lost: fleet.rows.length - killed.upload.surveysAccepted - killed.upload.surveysAlreadyThere,
+    'ending otherwise': same ? 0 : 1,
+  },
+  notes: `${killed.during} before the upload was done, ${killed.state.length} items`,
+})
 process.exit(same && killed.upload.surveysAccepted === fleet.rows.length ? 0 : 1)

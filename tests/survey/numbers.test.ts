@@ -181,3 +181,17 @@ describe('any cell at all', () => {
     )
   })
 })
+
+describe('digits with or without a point', () => {
+  it('are the very number that they are in JSON, however many there are', () => {
+    const digits = (most: number) => fc.stringMatching(new RegExp(`^[0-9]{1,${most}}$`))
+    fc.assert(
+      fc.property(digits(11), fc.option(digits(11)), (whole, fraction) => {
+        const cell = fraction === null ? whole : `${whole}.${fraction}`
+        const read = readNumber(cell, { ...celsius, min: 0, max: 1e12 })
+        expect(read).toEqual(value(Number(cell)))
+      }),
+      { numRuns: 2000 },
+    )
+  })
+})

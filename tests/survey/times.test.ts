@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { isDatePattern, readDay, readInstant } from '../../shared-lib/survey/times.ts'
+import { datePatternOf, isDatePattern } from '../../shared-lib/survey/date-pattern.ts'
+import { readDay, readInstant } from '../../shared-lib/survey/times.ts'
 import { isTimeZone, offsetSecondsAt } from '../../shared-lib/survey/zones.ts'
 
-const iso = (text: string, options = {}) => {
-  const time = readInstant(text, options)
+const iso = (text: string, { datePattern, ...zone }: { timeZone?: string; datePattern?: string } = {}) => {
+  const pattern = datePattern === undefined ? null : datePatternOf(datePattern)
+  const time = readInstant(text, { ...zone, ...(pattern && { datePattern: pattern }) })
   return time.ok ? time.iso : time.code
 }
 
@@ -55,6 +57,24 @@ describe('a moment', () => {
     expect(iso(text)).toBe('bad-date')
   })
 
+  it('comes out the same, and is refused alike, whether it is written the usual way or with a space', () => {
+    const number = (max: number) => fc.integer({ min: 0, max }).map((n) => String(n).padStart(2, '0'))
+    const fraction = fc.constantFrom('', '.000', '.25')
+    const offset = fc.constantFrom('Z', '+01:00', '-18:59', '+19:00', '+02:60')
+    const year = fc.constantFrom('1899', '1900', '2024', '2026')
+    fc.assert(
+      fc.property(
+        fc.tuple(year, number(13), number(32)),
+        fc.tuple(number(25), number(61), number(61), fraction, offset),
+        (day, [hour, minute, second, rest, at]) => {
+          const clock = `${hour}:${minute}:${second}${rest}${at}`
+          expect(iso(`${day.join('-')}T${clock}`)).toBe(iso(`${day.join('-')} ${clock}`))
+        },
+      ),
+      { numRuns: 2000 },
+    )
+  })
+
   it('refuses a zone that does not exist', () => {
     expect(iso('2026-05-04', { timeZone: 'Mars/Olympus' })).toBe('bad-time-zone')
     expect(isTimeZone('Mars/Olympus')).toBe(false)
@@ -103,7 +123,10 @@ describe('a day', () => {
     expect(readDay('2026-05-04')).toEqual({ ok: true, iso: '2026-05-04' })
     expect(readDay('2026-05-04T10:20')).toEqual({ ok: true, iso: '2026-05-04' })
     expect(readDay('2026-05-04T10:20+01:00')).toEqual({ ok: true, iso: '2026-05-04T10:20:00+01:00' })
-    expect(readDay('04.05.2026', { datePattern: 'DD.MM.YYYY' })).toEqual({ ok: true, iso: '2026-05-04' })
+    expect(readDay('04.05.2026', { datePattern: datePatternOf('DD.MM.YYYY')! })).toEqual({
+      ok: true,
+      iso: '2026-05-04',
+    })
   })
 
   it('given as a year, or a month, is the first it can mean', () => {

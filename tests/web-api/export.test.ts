@@ -1,5 +1,4 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { createApp } from '../../functions/web/create-app.ts'
 import { parseSurvey } from '../../shared-lib/survey/schema.ts'
 import { surveyCsvHeader, surveyCsvRows } from '../../shared-lib/survey/write-csv.ts'
 import { type House, openHouse, rodAt, shortSurvey, someone } from './house.ts'
@@ -70,25 +69,5 @@ describe('GET /api/export/surveys.csv', () => {
   it('can be handed in again: each survey reads back to the same content', async () => {
     const csv = await (await ask(admin, '?electrode=N-1')).text()
     expect(csv).toBe(text(surveys.slice(0, 2)))
-  })
-})
-
-describe('where an answer is bounded', () => {
-  it('the export is whole or refused with how to ask for less, never cut', async () => {
-    const whole = await (await house.call(admin, 'GET', '/api/export/surveys.csv')).text()
-    const askWith = async (longestAnswerBytes: number, query = '') => {
-      const { deps } = house
-      const app = createApp({ ...deps, settings: { ...deps.settings, longestAnswerBytes } })
-      const headers = { Authorization: `Bearer ${await house.bearer(admin)}` }
-      return app.request(`/api/export/surveys.csv${query}`, { headers })
-    }
-    expect(await (await askWith(Buffer.byteLength(whole))).text()).toBe(whole)
-    const refused = await askWith(Buffer.byteLength(whole) - 1)
-    expect(refused.status).toBe(422)
-    expect(await refused.json()).toMatchObject({
-      type: '/problems/too-much-to-send',
-      detail: expect.stringContaining('?site='),
-    })
-    expect((await askWith(Buffer.byteLength(whole) - 1, '?site=North')).status).toBe(200)
   })
 })

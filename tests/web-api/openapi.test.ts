@@ -31,6 +31,8 @@ describe('the OpenAPI description', () => {
       'POST /api/findings/{id}/decisions',
       'GET /api/due',
       'GET /api/export/surveys.csv',
+      'GET /api/export/register.csv',
+      'GET /api/exports/{id}',
       'PUT /api/instruments/{id}',
       'PUT /api/limits/{electrodeId}',
       'POST /api/works',

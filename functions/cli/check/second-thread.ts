@@ -1,3 +1,5 @@
+import { getCompileCacheDir } from 'node:module'
+import { dirname } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { RegisterBooks } from './books.ts'
 import type { ComparedBy, SiteCompared, SiteTests } from './compare-site.ts'
@@ -7,6 +9,12 @@ import type { JudgedLine, ToJudge } from './judge-survey.ts'
 export interface ThreadBooks {
   register: RegisterBooks
   by: ComparedBy
+}
+
+export interface ThreadStart {
+  books: ThreadBooks
+  /** The folder in which this process keeps compiled code; undefined when it keeps none. */
+  compiledIn: string | undefined
 }
 
 export type ThreadTask = { kind: 'judge'; surveys: ToJudge[] } | { kind: 'compare'; site: SiteTests }
@@ -22,7 +30,9 @@ export interface SecondThread {
  * there is thrown here, to all that wait.
  */
 export function startSecondThread(books: ThreadBooks): SecondThread {
-  const thread = new Worker(new URL('./second-thread-entry.ts', import.meta.url), { workerData: books })
+  const versionFolder = getCompileCacheDir()
+  const start: ThreadStart = { books, compiledIn: versionFolder && dirname(versionFolder) }
+  const thread = new Worker(new URL('./second-thread-entry.ts', import.meta.url), { workerData: start })
   const waiting: { resolve(answer: unknown): void; reject(error: unknown): void }[] = []
   thread.on('message', (answer) => waiting.shift()?.resolve(answer))
   let failed: { error: unknown } | null = null

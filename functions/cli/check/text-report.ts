@@ -1,4 +1,7 @@
 import type { JudgedSurvey } from '../../../shared-lib/evaluate/evaluation.ts'
+import { CONFORMITY_WORDS, VALIDITY_WORDS } from '../../../shared-lib/evaluate/judgement-words.ts'
+import type { Finding } from '../../../shared-lib/survey/finding.ts'
+import { FINDING_TITLES, SEVERITY_WORDS } from '../../../shared-lib/survey/finding-words.ts'
 import type { LineWriter } from '../terminal/line-writer.ts'
 import { createRefusedGroups } from '../terminal/refused-rows.ts'
 import { counted, listed, printable } from '../terminal/words.ts'
@@ -36,7 +39,7 @@ export function textReport(out: LineWriter): Report {
       for (const caution of record.cautions) cautions.add(caution)
       for (const finding of loud)
         if (finding.severity === 'urgent' && ++urgentCount <= SHOWN_NAMES)
-          urgent.push(`  ${about(record)}: ${finding.code}`)
+          urgent.push(`  ${about(record)}: ${named(finding)}`)
       return out.line(surveyLines(record).join('\n'))
     },
     async end(tally) {
@@ -82,12 +85,15 @@ function surveyLines(s: JudgedSurvey): string[] {
   if (s.findings.every((f) => f.severity === 'notice'))
     for (const reason of s.reasons) lines.push(`  ${printable(reason)}`)
   for (const finding of s.findings) {
-    lines.push(`  ${finding.severity} ${finding.code}: ${printable(finding.message)}`)
+    lines.push(`  ${SEVERITY_WORDS[finding.severity]}: ${named(finding)}. ${printable(finding.message)}`)
     if (finding.severity !== 'notice')
       for (const advice of finding.advice) lines.push(`    - ${printable(advice)}`)
   }
   return [...lines, '']
 }
+
+/** `Over the limit (limit-exceeded)`: in the words of pages and mail, with the code that `--json` and filters have. */
+const named = ({ code }: Finding): string => `${FINDING_TITLES[code]} (${code})`
 
 /** `11.02 ohm ± 0.48 ohm, valid, conforming (limit 25 ohm)`. */
 function resultText(s: JudgedSurvey): string {
@@ -98,8 +104,8 @@ function resultText(s: JudgedSurvey): string {
   const limit =
     s.conformity === 'not-assessed' || s.limitOhm === null
       ? []
-      : [`${s.conformity} (limit ${short(s.limitOhm)} ohm)`]
-  return [value, s.validity, ...limit].join(', ')
+      : [`${CONFORMITY_WORDS[s.conformity].toLowerCase()} (limit ${short(s.limitOhm)} ohm)`]
+  return [value, VALIDITY_WORDS[s.validity].toLowerCase(), ...limit].join(', ')
 }
 
 /** Significant digits for reading, without an exponent. */
@@ -108,7 +114,7 @@ function short(value: number, digits = 4): string {
 }
 
 function totals(t: Tally): string[] {
-  const kinds = [`${t.valid} valid`, `${t.doubtful} doubtful`, `${t.invalid} invalid`]
+  const kinds = [`${t.valid} valid`, `${t.doubtful} doubtful`, `${t.invalid} not valid`]
   const rest = [
     ...(t.held > 0 ? [`${counted(t.held, 'survey')} held`] : []),
     ...(t.repeated > 0 ? [`${counted(t.repeated, 'survey')} given twice and reported once`] : []),

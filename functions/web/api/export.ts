@@ -1,75 +1,35 @@
 import * as z from 'zod'
-import type { ElectrodeRecord } from '../../../shared-lib/ledger/kept/register.ts'
-import type { SurveyRecord } from '../../../shared-lib/ledger/kept/survey.ts'
-import { type Person, seesSite } from '../../../shared-lib/ports/identity.ts'
-import { surveyCsvHeader, surveyCsvRows } from '../../../shared-lib/survey/write-csv.ts'
-import { barToRead, seesOnlyNamed } from '../access.ts'
-import { csvParts } from '../csv-answer.ts'
-import type { WebDeps } from '../deps.ts'
+import { seesSite } from '../../../shared-lib/ports/identity.ts'
+import { barToRead } from '../access.ts'
+import { answerExport } from '../exports/answer-export.ts'
+import { findExport, leadToFile } from '../exports/fetch-export.ts'
+import { jobAnswer } from '../exports/job-answer.ts'
+import { REGISTER_TABLES } from '../load-register-table.ts'
 import { problem } from '../problems.ts'
-import { visibleElectrodes } from '../visible-lists.ts'
 import { askedId } from './asked-id.ts'
 import { apiRoute } from './route.ts'
 
-const PAGE = 100
-/** Electrodes whose files are read at the same time. */
-const AT_ONCE = 8
-const TOO_MUCH =
-  'Ask for one site after the other (?site=, the sites are at /api/sites), or for one electrode (?electrode=). Nothing of it was sent.'
+const job = z
+  .object({
+    id: z.string(),
+    kind: z.string(),
+    query: z.record(z.string(), z.string()).describe('How it was narrowed when it was asked for'),
+    state: z.enum(['waiting', 'making', 'ready', 'failed']),
+    askedAt: z.string(),
+    finishedAt: z.string().optional(),
+    byteLength: z.number().optional(),
+    failure: z.string().optional().describe('Why there is no file and what to do instead'),
+    keptUntil: z.string(),
+    file: z.string().nullable().describe('Where the file is; null while there is none'),
+  })
+  .meta({ id: 'ExportJob' })
 
-function rowsOf(surveys: readonly SurveyRecord[]): string {
-  return [...surveys]
-    .sort((a, b) => Date.parse(a.survey.testedAt) - Date.parse(b.survey.testedAt))
-    .map(({ survey }) => surveyCsvRows(survey))
-    .join('')
-}
+const LATER =
+  'Longer than one answer (4 MB, in the cloud only): it is made as a file. Location says where to ask when it is ready.'
 
-async function* electrodesOf(
-  deps: WebDeps,
-  person: Person,
-  siteId?: string,
-): AsyncGenerator<ElectrodeRecord[]> {
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await visibleElectrodes(deps, person, {
-      limit: PAGE,
-      ...(cursor === undefined ? {} : { cursor }),
-      ...(siteId === undefined ? {} : { siteId }),
-    })
-    if (!page) return
-    yield page.items
-    cursor = page.next
-  }
-}
-
-/** Surveys about a site's soil or an instrument, which have no electrode. An engineer who is named for electrodes has none. */
-async function* surveysApart(deps: WebDeps, person: Person, siteId?: string): AsyncGenerator<SurveyRecord[]> {
-  if (seesOnlyNamed(person)) return
-  for (const site of await deps.ledger.listSites())
-    if (seesSite(person, site.siteId) && (siteId === undefined || site.siteId === siteId))
-      yield deps.ledger.listSurveysOf({ kind: 'site', id: site.siteId })
-  if (siteId !== undefined || person.sites !== '*') return
-  const instruments = new Set((await deps.ledger.listCalibrations()).map((k) => k.instrumentId))
-  for (const id of instruments) yield deps.ledger.listSurveysOf({ kind: 'instrument', id })
-}
-
-/** The export in pieces of a few electrodes: memory does not grow with the fleet. */
-async function* exportCsv(deps: WebDeps, person: Person, siteId?: string): AsyncGenerator<string> {
-  yield surveyCsvHeader()
-  for await (const records of electrodesOf(deps, person, siteId))
-    for (let at = 0; at < records.length; at += AT_ONCE) {
-      const ids = records.slice(at, at + AT_ONCE).map((r) => r.electrode.electrodeId)
-      const files = await Promise.all(ids.map((id) => deps.ledger.readElectrodeFile(id)))
-      const rows = files.map((file) => rowsOf(file?.surveys ?? [])).join('')
-      if (rows !== '') yield rows
-    }
-  for await (const surveys of surveysApart(deps, person, siteId))
-    if (surveys.length > 0) yield rowsOf(surveys)
-}
-
-async function* exportElectrode(deps: WebDeps, electrodeId: string): AsyncGenerator<string> {
-  yield surveyCsvHeader()
-  const file = await deps.ledger.readElectrodeFile(electrodeId)
-  yield rowsOf(file?.surveys ?? [])
+const NOT_YOURS = {
+  detail:
+    'Only who asked for an export finds it, with the same role and sites, and for three days. Ask for it again.',
 }
 
 const exportSurveys = apiRoute({
@@ -77,21 +37,66 @@ const exportSurveys = apiRoute({
   path: '/api/export/surveys.csv',
   summary: 'Every survey you may see, in the long form they can be handed in again',
   query: z.strictObject({ site: askedId, electrode: askedId }),
-  answers: { 200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() } },
-  problems: ['not-found', 'electrode-not-yours', 'too-much-to-send'],
+  answers: {
+    200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() },
+    202: { description: LATER, schema: job },
+  },
+  problems: ['not-found', 'electrode-not-yours'],
   async handle({ c, deps, person, query }) {
-    if (query.site !== undefined && !seesSite(person, query.site)) return problem(c, 'site-not-allowed')
-    let parts = exportCsv(deps, person, query.site)
-    if (query.electrode !== undefined) {
-      const record = await deps.ledger.getElectrode(query.electrode)
-      if (!record) return problem(c, 'not-found', { detail: 'No electrode of the register has this id.' })
-      const barred = barToRead(person, record.electrode)
-      if (barred) return problem(c, barred)
-      parts = exportElectrode(deps, query.electrode)
-    }
-    const whole = await csvParts(c, deps, 'surveys.csv', parts)
-    return whole ?? problem(c, 'too-much-to-send', { detail: TOO_MUCH })
+    const { site, electrode } = query
+    if (site !== undefined && !seesSite(person, site)) return problem(c, 'site-not-allowed')
+    if (electrode === undefined)
+      return answerExport(c, deps, person, { kind: 'surveys', query: site === undefined ? {} : { site } })
+    const record = await deps.ledger.getElectrode(electrode)
+    if (!record) return problem(c, 'not-found', { detail: 'No electrode of the register has this id.' })
+    const barred = barToRead(person, record.electrode)
+    if (barred) return problem(c, barred)
+    return answerExport(c, deps, person, { kind: 'surveys', query: { electrode } })
   },
 })
 
-export const exportRoutes = [exportSurveys]
+const exportRegister = apiRoute({
+  method: 'get',
+  path: '/api/export/register.csv',
+  summary: 'A table of the register as far as you may see it, with the columns that POST /api/register loads',
+  query: z.strictObject({
+    table: z.enum(REGISTER_TABLES).default('electrodes'),
+    site: askedId.describe('Instruments belong to no site: all of them are sent.'),
+  }),
+  answers: {
+    200: { description: 'The table', contentType: 'text/csv', schema: z.string() },
+    202: { description: LATER, schema: job },
+  },
+  async handle({ c, deps, person, query: { table, site } }) {
+    if (site !== undefined && !seesSite(person, site)) return problem(c, 'site-not-allowed')
+    const narrowed: Record<string, string> = site === undefined || table === 'instruments' ? {} : { site }
+    return answerExport(c, deps, person, { kind: table, query: narrowed })
+  },
+})
+
+const followExport = apiRoute({
+  method: 'get',
+  path: '/api/exports/:id',
+  summary: 'Whether an export that is made as a file is ready',
+  answers: { 200: { description: 'As it stands', schema: job } },
+  problems: ['not-found'],
+  async handle({ c, deps, person }) {
+    const found = await findExport(deps, person, c.req.param('id')!)
+    return found ? c.json(jobAnswer(found)) : problem(c, 'not-found', NOT_YOURS)
+  },
+})
+
+const fetchExport = apiRoute({
+  method: 'get',
+  path: '/api/exports/:id/file',
+  summary: 'The file of an export: leads to an address that is good for a minute',
+  answers: { 303: { description: 'Location is the file. It needs no token; send none along.' } },
+  problems: ['not-found'],
+  async handle({ c, deps, person }) {
+    const found = await findExport(deps, person, c.req.param('id')!)
+    const address = found && (await leadToFile(deps, found))
+    return address ? c.redirect(address, 303) : problem(c, 'not-found', NOT_YOURS)
+  },
+})
+
+export const exportRoutes = [exportSurveys, exportRegister, followExport, fetchExport]

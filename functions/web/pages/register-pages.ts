@@ -4,6 +4,7 @@ import { answerPacked } from '../packed-answer.ts'
 import type { WebEnv } from '../web-env.ts'
 import { registerDue } from './due/due-routes.ts'
 import { registerElectrodes } from './electrodes/electrode-routes.ts'
+import { registerExports } from './exports/export-routes.ts'
 import { registerFindings } from './findings/finding-routes.ts'
 import { registerHeld } from './held/held-routes.ts'
 import { registerHome } from './home/home-routes.ts'
@@ -44,6 +45,7 @@ export function registerPages(app: Hono<WebEnv>, deps: WebDeps): void {
   registerPlan(app, deps)
   registerUploads(app, deps)
   registerFindings(app, deps)
+  registerExports(app, deps)
   registerInstruments(app, deps)
   registerBooks(app, deps)
   registerFilePage(app, deps)

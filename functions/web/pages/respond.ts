@@ -5,7 +5,7 @@ import { scriptPaths } from '../assets.ts'
 import type { WebDeps } from '../deps.ts'
 import { headersOf, PROBLEMS, type ProblemName } from '../problems.ts'
 import type { WebEnv } from '../web-env.ts'
-import { html } from './view/html.ts'
+import { type Html, html } from './view/html.ts'
 import { type Frame, type PageParts, page } from './view/layout.ts'
 import { withQuery } from './view/paths.ts'
 
@@ -59,6 +59,11 @@ export async function respond(
   })
 }
 
+/** Where to go from a problem, when it is not the start. In a tab of its own, what was typed in this one stays. */
+const WAY_ON: Partial<Record<ProblemName, Html>> = {
+  'not-signed-in': html`<a class="button" href="/sign-in" target="_blank" rel="noopener">Sign in, in a new tab</a>`,
+}
+
 /** A problem of the common catalogue as a page. */
 export async function respondProblem(
   c: Context<WebEnv>,
@@ -72,7 +77,7 @@ export async function respondProblem(
     frameOf(c, deps),
     {
       title: kind.title,
-      body: html`<h1>${kind.title}</h1><p>${detail ?? kind.detail}</p><p><a href="/">Back to the start</a></p>`,
+      body: html`<h1>${kind.title}</h1><p>${detail ?? kind.detail}</p><p>${WAY_ON[name] ?? html`<a href="/">Back to the start</a>`}</p>`,
     },
     kind.status,
   )

@@ -7,6 +7,7 @@ import { seenCorroded } from '../rules/seen-corroded.ts'
 import { answeredDoubts } from '../rules/shape-doubts.ts'
 import { comparisonFinding } from '../wording.ts'
 import type { Beliefs } from './beliefs.ts'
+import { iceIsKnown } from './common-mode.ts'
 import { type Member, type Pending, pointsOf } from './member.ts'
 import { chanceOf, remember, startAfterWork } from './memory.ts'
 import { type Naming, nameOf } from './naming.ts'
@@ -60,7 +61,7 @@ export function commit(v: Verdict, b: Beliefs): Finding[] {
     hasEarlier: v.hasEarlier,
     newBaseline: e.work !== null,
     ruling: e.ruling,
-    excluded: e.excluded || e.frozen,
+    excluded: e.excluded || (e.frozen && !iceIsKnown(v.peers)),
     told: naming.raised && told ? { code: naming.code, evidence: told.evidence } : null,
   })
   const confirmed = settled === 'confirmed' && pendingBefore ? confirmation(v, pendingBefore, found) : null

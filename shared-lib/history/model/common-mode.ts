@@ -24,6 +24,8 @@ export interface Shared {
   g: number
   variance: number
   share: number
+  /** The part of both that is this electrode's own and not the site's: it is not remembered as the common mode. */
+  own?: { ln: number; variance: number }
 }
 
 const DEGREES = 4
@@ -141,17 +143,57 @@ export function sharedFor(
 }
 
 /** What ice near the surface adds, and how differently electrodes feel it, ln (measured factors 1.5 to 5; beliefs). */
-const ICE = { ln: 0.7, sd: 0.5, ownSd: 0.3, share: 0.5 }
+const ICE = {
+  ln: 0.7,
+  sd: 0.5,
+  ownSd: 0.3,
+  share: 0.5,
+  ownShare: 0.15,
+  aloneLn: 0.35,
+  aloneSd: 0.2,
+  aloneShare: 0.05,
+  thickLn: 0.15,
+}
 /** From so many frozen neighbours on, they tell what the ice does here. */
 const ICE_PEERS = 3
 
-/** The common mode of an electrode tested in frozen ground: the neighbours' ice is not its own, and alone it may stand far up. */
+/** Enough frozen neighbours that the ice is a season as any other, and the test one to learn from. */
+export const iceIsKnown = (peers: number): boolean => peers >= ICE_PEERS
+
+/**
+ * The common mode of an electrode tested in frozen ground. Among enough frozen neighbours it is theirs, with a doubt that grows
+ * with what the ice has added, for a deep electrode feels less of it, and a small chance that ice took hold of this one alone. With
+ * fewer it may stand far up.
+ */
 export function frozenOver(
   shared: { options: Shared[]; peers: number },
   prior: SeasonPrior,
 ): { options: Shared[]; peers: number } {
+  if (iceIsKnown(shared.peers)) {
+    const options = shared.options.flatMap((o) => {
+      const iceLn = Math.max(0, o.g - prior.mean)
+      const own = (ICE.ownShare * iceLn) ** 2
+      // Thin ice may reach the shallow one alone; where all have risen, it has reached all.
+      const aloneShare = ICE.aloneShare * Math.max(0, 1 - iceLn / ICE.thickLn)
+      const alone = own + ICE.aloneSd ** 2
+      return [
+        {
+          g: o.g,
+          variance: o.variance + own,
+          share: o.share * (1 - aloneShare),
+          own: { ln: 0, variance: own },
+        },
+        {
+          g: o.g + ICE.aloneLn,
+          variance: o.variance + alone,
+          share: o.share * aloneShare,
+          own: { ln: ICE.aloneLn, variance: alone },
+        },
+      ]
+    })
+    return { ...shared, options }
+  }
   const wide = shared.options.map((o) => ({ ...o, variance: o.variance + ICE.ownSd ** 2 }))
-  if (shared.peers >= ICE_PEERS) return { ...shared, options: wide }
   const iced: Shared = { g: prior.mean + ICE.ln, variance: prior.variance + ICE.sd ** 2, share: ICE.share }
   return { ...shared, options: [...wide.map((o) => ({ ...o, share: o.share * (1 - ICE.share) })), iced] }
 }

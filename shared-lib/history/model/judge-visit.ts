@@ -211,8 +211,10 @@ function placeAt(d: Draft, shared: { options: Shared[]; peers: number }, b: Beli
     }
   })
   const chosen = shared.options[best]!
-  d.g = chosen.g
-  d.gVar = Math.min(chosen.variance, remembered(shared.peers, b)) * (1 + 3 * (1 - chosen.share))
+  const own = chosen.own ?? { ln: 0, variance: 0 }
+  const ofSite = Math.min(chosen.variance - own.variance, remembered(shared.peers, b))
+  d.g = chosen.g - own.ln
+  d.gVar = ofSite * (1 + 3 * (1 - chosen.share)) + own.variance
 }
 
 /** What an electrode's own way of following the site adds, ln². From simulated fleets of four kinds. */

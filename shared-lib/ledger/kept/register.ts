@@ -57,6 +57,7 @@ export interface KeptRegister {
   putLimit(limit: Limit): Promise<WriteOutcome>
   getLimits(electrodeId: string): Promise<Limit[]>
   putWork(work: Work): Promise<WriteOutcome>
+  getWorks(electrodeId: string): Promise<Work[]>
   /** Electrodes with tests by this instrument since a date: who must be judged again when a calibration arrives. */
   electrodesOfInstrument(instrumentId: string, fromIso: string): Promise<string[]>
   listDue(q: PageRequest & { toMonth: string; siteId?: string }): Promise<Page<ElectrodeRecord>>

@@ -15,11 +15,52 @@ const notThere = (response: ServerResponse) => {
 /** A bucket in memory behind S3's own protocol on this machine, as far as the adapters speak it: the SDK's real client talks to it. */
 export async function bucketDouble(trouble: Trouble = () => false) {
   const objects = new Map<string, Buffer>()
+  const parts = new Map<number, Buffer>()
+  let largestPartBytes = 0
+  /** A file sent in parts: begun, each part put, then made whole or taken back. One at a time. */
+  function inParts(
+    response: ServerResponse,
+    method: string,
+    key: string,
+    query: URLSearchParams,
+    bytes: Buffer,
+  ): void {
+    const xml = (text: string) => {
+      response.writeHead(200, { 'content-type': 'application/xml', etag: '"one"' })
+      response.end(text)
+    }
+    if (query.has('uploads')) {
+      parts.clear()
+      xml(
+        `<InitiateMultipartUploadResult><Bucket>archive</Bucket><Key>${key}</Key><UploadId>u</UploadId></InitiateMultipartUploadResult>`,
+      )
+    } else if (method === 'PUT') {
+      parts.set(Number(query.get('partNumber')), bytes)
+      largestPartBytes = Math.max(largestPartBytes, bytes.byteLength)
+      xml('')
+    } else if (method === 'POST') {
+      const inOrder = [...parts].sort(([a], [b]) => a - b).map(([, part]) => part)
+      objects.set(key, Buffer.concat(inOrder))
+      parts.clear()
+      xml(
+        `<CompleteMultipartUploadResult><Bucket>archive</Bucket><Key>${key}</Key><ETag>"one"</ETag></CompleteMultipartUploadResult>`,
+      )
+    } else {
+      parts.clear()
+      response.writeHead(204).end()
+    }
+  }
+
   const server = createServer(async (request, response) => {
     const bytes = await buffer(request)
     const { method = '' } = request
-    const key = decodeURIComponent(new URL(request.url!, 'http://here').pathname).replace('/archive/', '')
+    const { pathname, searchParams } = new URL(request.url!, 'http://here')
+    const key = decodeURIComponent(pathname).replace('/archive/', '')
     if (trouble(response, method, key)) return
+    if (searchParams.has('uploads') || searchParams.has('uploadId')) {
+      inParts(response, method, key, searchParams, bytes)
+      return
+    }
     const stored = objects.get(key)
     if (method === 'PUT') objects.set(key, bytes)
     if (method === 'DELETE') objects.delete(key)
@@ -31,6 +72,9 @@ export async function bucketDouble(trouble: Trouble = () => false) {
   await once(server, 'listening')
   return {
     objects,
+    /** Parts that are neither made whole nor taken back. */
+    partsLeft: () => parts.size,
+    largestPartBytes: () => largestPartBytes,
     client: new S3Client({
       endpoint: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
       region: 'eu-west-1',

@@ -13,6 +13,13 @@ export interface ElectrodeListParts {
   mayRegister: boolean
 }
 
+const TABLES = [
+  ['electrodes', 'electrodes'],
+  ['limits', 'limits'],
+  ['works', 'works'],
+  ['instruments', 'instruments'],
+] as const
+
 /** Electrodes of the sites a person sees, searched by id, tag, site or place. */
 export function electrodeList({ page, query, mayRegister }: ElectrodeListParts): Html {
   return html`<h1>Electrodes</h1>
@@ -22,7 +29,7 @@ ${textControl({ id: 'site', label: 'Site', value: query.site, kind: 'search' })}
 <button type="submit">Search</button>
 ${query.q || query.site ? html`<a class="button" href="${paths.electrodes}">Show all</a>` : nothing}
 </form>
-${mayRegister ? html`<p class="screen"><a href="${paths.editElectrode}">Register an electrode</a> · <a href="${paths.registerFile}">Load a CSV of the register</a></p>` : nothing}
+${mayRegister ? html`<p class="screen"><a href="${paths.editElectrode}">Register an electrode</a> · <a href="${paths.registerFile}">The register as CSV</a></p>` : html`<p class="screen">The register as CSV: ${TABLES.map(([table, words], i) => html`${i === 0 ? '' : ', '}<a href="${paths.registerCsv(table)}">${words}</a>`)}</p>`}
 ${page.items.length === 0 ? noneFound(query, page.next !== null) : electrodeTable(page.items, 'Electrodes')}
 ${pager(paths.electrodes, query, page.next)}`
 }

@@ -59,7 +59,7 @@ ${explanations(title, f.probability, readEvidence(f.evidence))}</div>
 ${parts.cautions.length === 0 ? nothing : cautionBox(parts.cautions)}</div></div>
 ${
   parts.mayDecide && (f.state === 'open' || parts.meanwhile)
-    ? html`<h2>Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
+    ? html`<h2 class="screen">Decide</h2>${claimLine(parts)}${decideForm({ findingId: f.id, key: 'one', seen: versionOf(f), back: paths.finding(f.id), ...(parts.why === undefined ? {} : { why: parts.why }), ...(parts.reason === undefined ? {} : { reason: parts.reason }), ...(parts.problems ? { problems: parts.problems } : {}) })}${decisionMeanings()}`
     : nothing
 }
 ${closedWords(f, parts.mayDecide)}

@@ -1,6 +1,5 @@
-import Papa from 'papaparse'
 import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
-import { TO_GUARD } from '../../../../shared-lib/survey/formula-guard.ts'
+import { csvLine } from '../../../../shared-lib/survey/csv-line.ts'
 
 const COLUMNS: [name: string, of: (f: FindingItem) => string | number | undefined][] = [
   ['finding_id', (f) => f.id],
@@ -32,12 +31,9 @@ const verdict = (f: FindingItem) =>
   f.ruling ?? (f.closedBy && 'decision' in f.closedBy ? f.closedBy.decision : undefined)
 const instantOf = (ms: number | undefined) => (ms === undefined ? undefined : new Date(ms).toISOString())
 
-const line = (cells: (string | number | undefined)[]): string =>
-  `${Papa.unparse([cells], { escapeFormulae: TO_GUARD, newline: '\r\n' })}\r\n`
-
 /** Findings as CSV, every row with its verdict, who, when and why. Text that a spreadsheet would run is guarded; numbers stay numbers. */
 export async function* findingsCsv(pages: AsyncIterable<readonly FindingItem[]>): AsyncGenerator<string> {
-  yield `\uFEFF${line(COLUMNS.map(([name]) => name))}`
+  yield `\uFEFF${csvLine(COLUMNS.map(([name]) => name))}`
   for await (const items of pages)
-    if (items.length > 0) yield items.map((f) => line(COLUMNS.map(([, of]) => of(f)))).join('')
+    if (items.length > 0) yield items.map((f) => csvLine(COLUMNS.map(([, of]) => of(f)))).join('')
 }

@@ -3,11 +3,10 @@ import { DECISION_ACTIONS, type DecisionAction } from '../../../../shared-lib/hi
 import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import { seesSite } from '../../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../../access.ts'
-import { csvParts } from '../../csv-answer.ts'
 import { decideMany, MOST_AT_ONCE } from '../../decide-many.ts'
 import type { WebDeps } from '../../deps.ts'
-import { passes, readFilter } from '../../finding-filter.ts'
-import { visibleFindings } from '../../visible-lists.ts'
+import { answerExport } from '../../exports/answer-export.ts'
+import { readFilter } from '../../finding-filter.ts'
 import type { WebEnv } from '../../web-env.ts'
 import { office } from '../office.ts'
 import { type PageCall, queryPart, respond, respondProblem, signedIn } from '../respond.ts'
@@ -15,6 +14,7 @@ import { paths } from '../view/paths.ts'
 import { DECISION_WORDS, FINDING_TITLES } from '../view/words.ts'
 import { groupName } from './group-view.ts'
 import type { QueueQuery } from './queue-filters.ts'
+import { findingsOf, queueQuery, READ_AT_ONCE } from './queue-findings.ts'
 import type { QueuePageParts } from './queue-page.ts'
 import { namedFindings } from './queue-rows.ts'
 import { wholeReason } from './reasons.ts'
@@ -22,7 +22,6 @@ import { wholeReason } from './reasons.ts'
 const PAGE_SIZE = 50
 /** Findings looked at to count them by a fact: a view of the queue, not of the fleet. */
 const MOST_GROUPED = 600
-const READ_AT_ONCE = 200
 
 /** The review queue: one by one, by a plain fact, as CSV; and one decision about several. */
 export function registerQueue(app: Hono<WebEnv>, deps: WebDeps): void {
@@ -40,35 +39,7 @@ export function registerQueue(app: Hono<WebEnv>, deps: WebDeps): void {
   app.post(paths.decideMany, signedIn(deps, decideNamed))
 }
 
-const NAMES = [
-  ...['site', 'electrode', 'state', 'kind', 'instrument', 'crew', 'day', 'engineer', 'older'],
-  ...['group', 'cursor'],
-] as (keyof QueueQuery)[]
-
-/** The parts of an address that are a view of the queue; anything else in it is left out. */
-function queueQuery(part: (name: string) => string | undefined): QueueQuery {
-  return Object.fromEntries(NAMES.flatMap((name) => (part(name) ? [[name, part(name)]] : [])))
-}
-
-const stateOf = ({ state }: QueueQuery) => (state === 'closed' || state === 'all' ? state : 'open')
-
-function findingsOf(
-  { deps, person, frame }: PageCall,
-  query: QueueQuery,
-  limit: number,
-  cursor: string | undefined,
-) {
-  const { filter } = readFilter((name) => query[name as keyof QueueQuery])
-  const narrow = Object.keys(filter).length > 0
-  return visibleFindings(deps, person, {
-    limit,
-    state: stateOf(query),
-    ...(cursor === undefined ? {} : { cursor }),
-    ...(query.site === undefined ? {} : { siteId: query.site }),
-    ...(query.electrode === undefined ? {} : { electrodeId: query.electrode }),
-    ...(narrow ? { passes: (f: FindingItem) => passes(f, filter, frame.nowMs) } : {}),
-  })
-}
+const asking = ({ deps, person, frame }: PageCall) => ({ deps, person, nowMs: frame.nowMs })
 
 type Extra = Pick<QueuePageParts, 'result' | 'bar' | 'problems'>
 
@@ -79,7 +50,7 @@ async function showQueue(call: PageCall, query: QueueQuery, extra: Extra): Promi
   const by = groupName(query.group)
   const page = by
     ? await upTo(call, query, MOST_GROUPED)
-    : await findingsOf(call, query, PAGE_SIZE, query.cursor)
+    : await findingsOf(asking(call), query, PAGE_SIZE, query.cursor)
   if (!page) return respondProblem(c, deps, 'unknown-cursor')
   const { strange } = readFilter((name) => query[name as keyof QueueQuery])
   const problems = [
@@ -117,7 +88,7 @@ async function upTo(call: PageCall, query: QueueQuery, most: number) {
   const items: FindingItem[] = []
   let cursor: string | undefined
   for (;;) {
-    const page = await findingsOf(call, query, READ_AT_ONCE, cursor)
+    const page = await findingsOf(asking(call), query, READ_AT_ONCE, cursor)
     if (!page) return null
     items.push(...page.items)
     if (page.next === null || items.length >= most) return { items, next: page.next }
@@ -143,24 +114,8 @@ async function exportQueue(call: PageCall): Promise<Response> {
   const query = queueQuery((name) => queryPart(c, name))
   if (query.site !== undefined && !seesSite(person, query.site))
     return respondProblem(c, deps, 'site-not-allowed')
-  async function* pages(): AsyncGenerator<FindingItem[]> {
-    for (let cursor: string | null | undefined; cursor !== null; ) {
-      const page = await findingsOf(call, query, READ_AT_ONCE, cursor)
-      yield page?.items ?? []
-      cursor = page?.next ?? null
-    }
-  }
-  const { findingsCsv } = await office()
-  const whole = await csvParts(c, deps, 'findings.csv', findingsCsv(pages()))
-  return (
-    whole ??
-    respondProblem(
-      c,
-      deps,
-      'too-much-to-send',
-      'Narrow the list: one site, one code, or the open ones. Nothing of it was sent.',
-    )
-  )
+  const { cursor: _, group: __, ...narrowed } = query
+  return answerExport(c, deps, person, { kind: 'findings', query: narrowed })
 }
 
 /** The queue that a form was sent from. */

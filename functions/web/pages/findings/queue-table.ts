@@ -17,7 +17,7 @@ export interface QueueTableParts {
 /** The queue, one row a survey: the reason first, then where, when, for how long, and what can be done at once. */
 export function queueTable({ rows, nowMs, mayDecide }: QueueTableParts): Html {
   return html`<table class="queue"><caption class="unseen">Findings, worst first, then oldest first</caption>
-<thead><tr>${mayDecide ? html`<th scope="col"><span class="unseen">Tick</span></th>` : nothing}<th scope="col">What is seen</th><th scope="col">Where</th><th scope="col">Tested</th><th scope="col">Raised</th>${mayDecide ? html`<th scope="col">Decide</th>` : nothing}</tr></thead>
+<thead><tr>${mayDecide ? html`<th scope="col" class="tick-cell"><span class="unseen">Tick</span></th>` : nothing}<th scope="col">What is seen</th><th scope="col">Where</th><th scope="col">Tested</th><th scope="col">Raised</th>${mayDecide ? html`<th scope="col" class="acts">Decide</th>` : nothing}</tr></thead>
 <tbody>${rows.map((row) => queueRow(row, nowMs, mayDecide))}</tbody></table>`
 }
 
@@ -34,14 +34,14 @@ ${mayDecide ? html`<td class="tick-cell">${canDecide ? html`<input type="checkbo
 ${stands(all, nowMs)}</td>
 <td><a href="${paths.electrode(lead.electrodeId)}">${lead.electrodeId}</a> at <a href="${paths.site(lead.siteId)}">${lead.siteId}</a></td>
 <td><a href="${paths.survey(lead.electrodeId, lead.surveyRef)}">${day(lead.testedAt)}</a>${with_(lead)}</td>
-<td><time datetime="${lead.openedAt}" title="${instant(lead.openedAt)}">${age(lead.openedAt, nowMs)}</time></td>
+<td class="raised"><time datetime="${lead.openedAt}" title="${instant(lead.openedAt)}">${age(lead.openedAt, nowMs)}</time></td>
 ${mayDecide ? html`<td class="acts" data-acts>${canDecide ? BUTTONS_AT_ONCE.map((action) => html`<button type="submit" name="one" value="${action} ${names}">${DECISION_WORDS[action].button}<span class="unseen"> ${what}</span></button>`) : nothing}</td>` : nothing}</tr>`
 }
 
 function chanceWords(f: FindingItem): Html {
   return f.probability === null
     ? nothing
-    : html` <span class="aside nowrap" title="The chance that it is true, an estimate">${chance(f.probability)}</span>`
+    : html` <span class="aside nowrap" title="The chance that it is true, an estimate">chance ${chance(f.probability)}</span>`
 }
 
 function with_(f: FindingItem): Html {

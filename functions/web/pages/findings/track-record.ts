@@ -75,7 +75,7 @@ export async function trackRecord(ledger: Pick<Ledger, 'listFindings'>, nowMs: n
 /** How far a chance can be believed, in one sentence. */
 export function recordWords({ decided, bands }: TrackRecord, probability: number): string {
   if (decided < ENOUGH_DECIDED)
-    return `An estimate not yet checked here: ${decided} of some ${ENOUGH_DECIDED} decisions are there.`
+    return `An estimate, not yet checked here: that takes some ${ENOUGH_DECIDED} decisions, and ${decided === 0 ? 'none has' : `${decided} ${decided === 1 ? 'has' : 'have'}`} been made.`
   const band = bands.find((b) => probability >= b.from && probability < b.to)
   if (!band || band.decided === 0) return 'None with a like chance was decided here yet.'
   const range = `${Math.round(band.from * 100)} to ${Math.min(100, Math.round(band.to * 100))} %`

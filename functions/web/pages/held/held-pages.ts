@@ -34,6 +34,8 @@ export interface HeldPageParts {
   held: HeldSurvey
   justNow: boolean
   mayMatch: boolean
+  /** Whoever handed it in, who may still stand at the electrode. */
+  isSender: boolean
   mayRegister: boolean
   typed?: string
   problems?: readonly FormProblem[]
@@ -45,15 +47,15 @@ export function heldPage(parts: HeldPageParts): Html {
   return html`${errorSummary(parts.problems ?? [])}
 ${mayMatch ? html`<p class="crumbs"><a href="${paths.held}">Held surveys</a></p>` : nothing}
 <h1>${justNow ? 'Received and held' : 'Held survey'} ${held.survey.surveyRef}</h1>
-<div class="said" role="status"><p><strong>Electrode ${held.electrodeId} is not in the register.</strong> The survey is kept as it is, and is judged when the electrode is matched. Check the id on the tag before you leave.</p></div>
+<div class="said" role="status"><p><strong>Electrode ${held.electrodeId} is not in the register.</strong> The survey is kept as it is, and is judged when the electrode is matched.${parts.isSender ? ' Check the id on the tag before you leave.' : ''}</p></div>
 ${mayMatch ? matchForm(parts) : HOW_TO_MATCH}
-<p>Because it cannot be judged yet, look for yourself before the stakes are pulled: readings at 52, 62 and 72 % within 5 % of each other, none over range, and the earth closed again.</p>
+${parts.isSender ? html`<p>Because it cannot be judged yet, look for yourself before the stakes are pulled: readings at 52, 62 and 72 % within 5 % of each other, none over range, and the earth closed again.</p>` : nothing}
 <h2>Readings</h2>
 ${readingsTable(held.survey)}
 <h2>What was handed in</h2>
 ${surveyFields(held.survey)}
 <p class="aside">Received ${instant(held.receivedAt)}.</p>
-<p class="actions screen"><a class="button" href="/surveys/new">Hand in with another electrode</a></p>`
+${parts.isSender ? html`<p class="actions screen"><a class="button" href="/surveys/new">Hand in with another electrode</a></p>` : nothing}`
 }
 
 function matchForm({ held, mayRegister, typed, problems }: HeldPageParts): Html {

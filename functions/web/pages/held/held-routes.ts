@@ -68,6 +68,7 @@ function show(
     held: found,
     justNow: queryPart(c, 'received') === 'new',
     mayMatch: seesBeyondSites(person),
+    isSender: found.receivedFrom.by === person.id,
     mayRegister: person.role === 'admin',
     ...wrong,
   })

@@ -1,6 +1,7 @@
 import { readCell } from '../../../../shared-lib/survey/cells.ts'
 import type { Field } from '../../../../shared-lib/survey/field-types.ts'
-import { expectationOf, sentence } from '../../../../shared-lib/survey/problems.ts'
+import { expectationOf, type ProblemCode, sentence } from '../../../../shared-lib/survey/problems.ts'
+import { say } from '../surveys/form-reading.ts'
 import { areaControl, selectControl, textControl } from '../view/controls.ts'
 import { errorSummary, type FormProblem } from '../view/error-summary.ts'
 import { labelWithUnit, wordOf } from '../view/field-words.ts'
@@ -63,6 +64,17 @@ export function typedOf(entry: object): Typed {
   return Object.fromEntries(Object.entries(entry).map(([key, value]) => [key, String(value)]))
 }
 
+/** There is no file here whose date pattern could be declared. */
+const wrongWords = (field: Field, code: ProblemCode, typed: string): string =>
+  code === 'bad-date'
+    ? `${field.label} says “${typed}”, which is not a date that can be read without guessing. Write ${expectationOf(field)}.`
+    : say(field, field.label, code, typed)
+
+const missingWords = (field: Field): string =>
+  field.type === 'word'
+    ? `${field.label}: nothing is chosen. Choose ${expectationOf(field)}.`
+    : sentence('missing-value', { name: field.label, expected: expectationOf(field) })
+
 /** What was typed, read field by field: the entry, or one problem a control. Needed fields that are empty are told. */
 export function readEntry(
   data: FormData,
@@ -79,7 +91,7 @@ export function readEntry(
       if (needed.includes(key))
         problems.push({
           fieldId: key,
-          message: sentence('missing-value', { name: field.label, expected: expectationOf(field) }),
+          message: missingWords(field),
         })
       continue
     }
@@ -88,11 +100,7 @@ export function readEntry(
     else
       problems.push({
         fieldId: key,
-        message: sentence(cell.kind === 'refused' ? cell.code : 'over-range-here', {
-          name: field.label,
-          value: text,
-          expected: expectationOf(field),
-        }),
+        message: wrongWords(field, cell.kind === 'refused' ? cell.code : 'over-range-here', text),
       })
   }
   return { typed, entry, problems }

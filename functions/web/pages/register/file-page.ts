@@ -24,7 +24,7 @@ export function filePage({ table, loaded, problems = [] }: FilePageParts): Html 
   const { title, needed } = TABLE_WORDS[table]
   return html`${errorSummary(problems)}
 <p class="crumbs"><a href="${paths.electrodes}">Electrodes</a> · <a href="${paths.instruments}">Instruments</a></p>
-<h1>Load a CSV of the register</h1>
+<h1>The register as CSV</h1>
 <p class="views">${Object.entries(TABLE_WORDS).map(([name, words], i) => html`${i === 0 ? '' : ' · '}<a href="${withQuery(paths.registerFile, { table: name })}"${name === table ? raw(' aria-current="page"') : nothing}>${words.title}</a>`)}</p>
 ${loaded === undefined ? nothing : loadedBox(loaded)}
 <section class="sheet narrow"><h2>${title}</h2>
@@ -33,7 +33,7 @@ ${loaded === undefined ? nothing : loadedBox(loaded)}
 <p class="hint" id="file-hint">Needed: ${needed}. One row an entry; a row that cannot be read is left out and named here, the others stand. Loading the same file again changes nothing.</p>
 ${problem === undefined ? nothing : html`<p class="problem" id="file-problem">${problem}</p>`}
 <input type="file" id="file" name="file" accept=".csv,.tsv,.txt,text/csv,text/plain" aria-describedby="file-hint${problem === undefined ? '' : ' file-problem'}"${attribute('aria-invalid', problem === undefined ? undefined : 'true')}></div>
-<p class="actions"><button type="submit" class="main">Load it</button></p></form></section>`
+<p class="actions"><button type="submit" class="main">Load it</button> <a class="button" href="${paths.registerCsv(table)}">Download what is there now</a></p></form></section>`
 }
 
 const MOST_SHOWN = 200

@@ -50,7 +50,7 @@ async function show({ c, frame }: PageCall, parts: FilePageParts): Promise<Respo
   const { filePage } = await office()
   const wrong = (parts.problems ?? []).length > 0
   const page = {
-    title: 'Load a CSV of the register',
+    title: 'The register as CSV',
     section: paths.electrodes,
     body: filePage(parts),
     wrong,

@@ -24,6 +24,8 @@ type Readers = Awaited<ReturnType<typeof typedIn>>
 interface Book {
   path: string
   title: string
+  /** What stands between the title and whose entry it is. */
+  of?: string
   about: string
   fields: Fields
   needed: readonly string[]
@@ -94,6 +96,7 @@ const BOOKS: Book[] = [
   {
     path: paths.addLimit,
     title: 'Limit',
+    of: ' of',
     about:
       'Each limit is judged for itself; the newest in force at a test counts. The same purpose, connection and date replaces what is there.',
     fields: LIMIT_FIELDS,
@@ -109,6 +112,7 @@ const BOOKS: Book[] = [
   {
     path: paths.addWork,
     title: 'Work done',
+    of: ' on',
     about:
       'A repair, an extension or a replacement starts a new baseline: later tests are not compared with those before it.',
     fields: WORK_FIELDS,
@@ -124,6 +128,7 @@ const BOOKS: Book[] = [
   {
     path: paths.addCalibration,
     title: 'Calibration',
+    of: ' of',
     about:
       'It counts for every test since that day: the electrodes tested with the instrument are judged anew.',
     fields: CALIBRATION_FIELDS,
@@ -168,7 +173,7 @@ function show(
   problems: Parameters<typeof entryForm>[0]['problems'],
 ): Promise<Response> {
   const begun = book.fixed.filter((key) => typed[key])
-  const body = html`<h1>${book.title}${begun.map((key) => ` ${typed[key]}`)}</h1><p>${book.about}</p>
+  const body = html`<h1>${book.title}${begun.map((key) => `${book.of ?? ''} ${typed[key]}`)}</h1><p>${book.about}</p>
 ${entryForm({ fields: book.fields, needed: book.needed, fixed: problems.length === 0 ? begun : [], typed, problems, action: book.path, button: 'Save' })}`
   const wrong = problems.length > 0
   return respond(

@@ -55,8 +55,6 @@ main { padding-top: 1.1rem; padding-bottom: 2.5rem; }
 .bottom p { margin: 0.2rem 0; }
 .hint, .aside { color: var(--quiet); }
 .aside { font-size: 0.9rem; }
-.crumbs { font-size: 0.9rem; margin-bottom: 0.35rem; }
-.narrow { max-width: 44rem; }
 .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 code { font-family: ui-monospace, "Cascadia Mono", Menlo, Consolas, monospace; font-size: 0.92em; }
 `

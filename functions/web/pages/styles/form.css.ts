@@ -13,7 +13,6 @@ input[type="text"], input[type="search"], input[type="email"], input[type="datet
 body.field input[type="text"], body.field input[type="datetime-local"], body.field select { border-width: 2px; }
 textarea { max-width: 40rem; padding: 0.5rem 0.6rem; display: block; }
 input.short { max-width: 10rem !important; } input.long { max-width: 40rem !important; }
-input[type="file"] { max-width: 40rem; padding: 0.6rem; }
 input[aria-invalid], select[aria-invalid], textarea[aria-invalid] { border-color: var(--urgent); border-width: 2px; }
 .tick { display: flex; align-items: center; gap: 0.6rem; min-height: var(--control); }
 .tick input { flex: none; width: 1.5rem; height: 1.5rem; margin: 0; accent-color: var(--accent); }
@@ -30,11 +29,6 @@ button.quiet { border-color: transparent; background: none; min-height: 2.75rem;
 .first-button { position: absolute; left: -99rem; width: 1px; height: 1px; padding: 0; border: 0; }
 form.find { display: flex; flex-wrap: wrap; gap: 0.4rem 0.75rem; align-items: flex-end; margin: 0 0 1rem; }
 form.find .control { margin: 0; flex: 0 1 18rem; }
-.decide { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: flex-end; margin-top: 0.6rem; }
-.decide .control { margin: 0; flex: 1 1 100%; }
-.decide .control label { font-weight: 400; font-size: 0.92rem; }
-.decide button { min-height: 2.75rem; }
-@media (min-width: 60rem) { .decide .control { flex: 1 1 18rem; } .decide input { min-height: 2.75rem; } }
 .step { background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 1rem; margin: 0 0 1rem; }
 .step > h2 { margin: 0 0 0.75rem; }
 .step details { border-top: 1px solid var(--line); margin-top: 0.5rem; }

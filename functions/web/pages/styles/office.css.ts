@@ -1,7 +1,25 @@
 /** Where people work all day: the queue, uploads, the register, the test record. Dense, quiet, one accent. */
 export const OFFICE_CSS = `
-body.office { font-size: 0.95rem; }
+body.office { font-size: 0.95rem; } .bottom button.quiet { margin-left: -0.3rem; }
 body.office main { max-width: 78rem; } body.office .top .inner, body.office .bottom .inner { max-width: 78rem; }
+.decide { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: flex-end; margin-top: 0.6rem; }
+.decide .control { margin: 0; flex: 1 1 100%; }
+.decide .control label { font-weight: 400; font-size: 0.92rem; }
+.decide button { min-height: 2.75rem; }
+@media (min-width: 60rem) { .decide select { min-height: 2.75rem; } .decide .control { flex: 1 1 18rem; } .decide input { min-height: 2.75rem; } }
+.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(10rem, 100%), 1fr)); gap: 0.75rem; list-style: none; margin: 0 0 1rem; padding: 0; }
+.tiles > li > a { display: block; height: 100%; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 0.8rem 0.95rem; text-decoration: none; color: var(--ink); }
+.tiles > li > a:hover { border-color: var(--accent); }
+.tiles .big { display: block; font-size: 1.5rem; font-weight: 650; color: var(--accent); }
+.tiles .aside { display: block; }
+.columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 2rem; align-items: start; }
+.crumbs { font-size: 0.9rem; margin-bottom: 0.35rem; }
+input[type="file"] { max-width: 40rem; padding: 0.6rem; }
+.narrow { max-width: 44rem; }
+/* A table wider than the screen has a shadow where it goes on; sheets that move with it cover the shadow at either end. */
+:root { --goes-on: rgb(22 25 28 / 0.3); } @media (prefers-color-scheme: dark) { :root { --goes-on: rgb(255 255 255 / 0.3); } }
+.scroll { background: linear-gradient(to right, var(--sheet) 40%, transparent) 0 0 / 3.5rem 100% local, linear-gradient(to left, var(--sheet) 40%, transparent) 100% 0 / 3.5rem 100% local, linear-gradient(to right, var(--goes-on), transparent) 0 0 / 1.1rem 100%, linear-gradient(to left, var(--goes-on), transparent) 100% 0 / 1.1rem 100%, var(--sheet); background-repeat: no-repeat; }
+.scroll > table { background: none; } .scroll:has(> table.snug) { width: fit-content; max-width: 100%; }
 table.queue { border: 1px solid var(--line); }
 table.queue td { padding: 0.5rem 0.6rem; }
 table.queue tr.warning > td:first-child { box-shadow: inset 4px 0 0 var(--warn); }
@@ -12,7 +30,7 @@ table.queue tr.here > td { background: var(--accent-soft); }
 table.queue tr:focus { outline: 3px solid var(--focus); outline-offset: -3px; }
 table.queue tr.done > td { background: var(--good-soft); } table.queue tr.done .what p { display: none; }
 .tick-cell { width: 2.6rem; } .tick-cell input { width: 1.4rem; height: 1.4rem; margin: 0.1rem; accent-color: var(--accent); }
-.acts { display: flex; flex-wrap: wrap; gap: 0.4rem; } td.acts { display: table-cell; white-space: nowrap; }
+.acts { display: flex; flex-wrap: wrap; gap: 0.4rem; } td.acts, th.acts { display: table-cell; white-space: nowrap; }
 td.acts button { min-height: 1.9rem; margin: 0 0.25rem 0.25rem 0; padding: 0 0.6rem; font-weight: 500; font-size: 0.93em; }
 td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; }
 .bulk { position: sticky; bottom: 0; background: var(--sheet); border: 1px solid var(--edge); border-radius: var(--radius); padding: 0.55rem 0.9rem; margin: 0.9rem 0 0; }
@@ -26,7 +44,7 @@ td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; 
 form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 1 15rem; }
 .keys { margin: 0.6rem 0; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
 .why { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(27rem, 100%), 1fr)); gap: 0 1.6rem; align-items: start; } .why figure { margin-top: 0; } .why h2:first-child { margin-top: 0; }
-table.chances { min-width: 0; width: 100%; } table.chances th { font-weight: 500; }
+table.chances thead td { border-bottom: 2px solid var(--edge); } table.chances { min-width: 0; width: 100%; } table.chances th { font-weight: 500; }
 table td select { min-width: 12rem; }
 .fix input { display: block; margin-bottom: 0.2rem; }
 table.chances meter { width: min(14rem, 30vw); height: 0.9rem; } table.chances td { vertical-align: middle; }
@@ -57,7 +75,7 @@ pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; marg
   table.queue tr { display: grid; grid-template-columns: 2.6rem 1fr; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); margin: 0 0 0.6rem; }
   table.queue td { border: 0; grid-column: 2; padding: 0.15rem 0.6rem; } table.queue td.tick-cell { grid-column: 1; grid-row: 1 / span 5; padding: 0.6rem 0 0 0.6rem; }
   table.queue td.what { padding-top: 0.6rem; } table.queue td.acts { display: flex; gap: 0.5rem; padding: 0.4rem 0.6rem 0.7rem; } td.acts button { width: auto; flex: 1; min-height: 2.75rem; }
-  table.queue tr > td:not(.tick-cell):first-child { grid-column: 1 / -1; } table.queue td:not(.what):not(.acts) { font-size: 0.92rem; }
+  td.raised::before { content: "Raised "; } table.queue tr > td:not(.tick-cell):first-child { grid-column: 1 / -1; } table.queue td:not(.what):not(.acts) { font-size: 0.92rem; }
   .bulk { position: static; } html:has(.bulk) { scroll-padding-bottom: 0; }
   form.find .control { flex: 1 1 9rem; } form.find .control:first-child { flex-basis: 100%; }
 }

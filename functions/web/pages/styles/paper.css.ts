@@ -5,6 +5,7 @@ export const PAPER_CSS = `
 .compliance th:nth-child(1) { width: 20%; } .compliance th:nth-child(2) { width: 14%; } .compliance th:nth-child(4) { width: 7%; } .compliance th:nth-child(5) { width: 17%; } .compliance th:nth-child(6) { width: 13%; } .compliance th:nth-child(8) { width: 9%; }
 .paper { display: none; }
 @media print {
+  .decide, .pager, .tick-cell, td.acts, th.acts { display: none !important; } svg.plot { max-width: 11cm; } .columns { grid-template-columns: repeat(3, 1fr); gap: 0 1rem; }
   @page lying { size: landscape; margin: 12mm; }
   body main:has(.summary) { page: lying; } body:has(.summary) .top, body:has(.summary) .bottom { display: none; }
   .record { border: 0; padding: 0; max-width: none; } .record h2 { margin: 4pt 0 1pt; font-size: 10pt; } .record .big { font-size: 13pt; } .record-columns { grid-template-columns: repeat(4, 1fr); gap: 0 10pt; }

@@ -32,12 +32,6 @@ body.field summary { padding: 0.75rem 0; }
 .result h2, .result h3 { font-size: 0.9rem; font-weight: 600; color: var(--quiet); margin: 0 0 0.15rem; }
 dl.facts { display: grid; grid-template-columns: fit-content(50%) 1fr; gap: 0.15rem 1rem; margin: 0 0 0.6rem; }
 dl.facts dt { color: var(--quiet); } dl.facts dd { margin: 0; }
-.columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(19rem, 100%), 1fr)); gap: 0 2rem; align-items: start; }
-.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(10rem, 100%), 1fr)); gap: 0.75rem; list-style: none; margin: 0 0 1rem; padding: 0; }
-.tiles > li > a { display: block; height: 100%; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); padding: 0.8rem 0.95rem; text-decoration: none; color: var(--ink); }
-.tiles > li > a:hover { border-color: var(--accent); }
-.tiles .big { display: block; font-size: 1.5rem; font-weight: 650; color: var(--accent); }
-.tiles .aside { display: block; }
 .scroll { position: relative; overflow-x: auto; margin: 0 0 0.75rem; }
 table { border-collapse: collapse; width: 100%; min-width: min-content; font-size: 0.94rem; background: var(--sheet); }
 caption { text-align: left; padding: 0.3rem 0; color: var(--quiet); background: var(--ground); }

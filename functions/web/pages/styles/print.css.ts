@@ -6,13 +6,13 @@ export const PRINT_CSS = `
   html { font-size: 9.5pt; } body, body.field { font-size: 1rem; line-height: 1.3; }
   h1 { font-size: 15pt; } h2 { margin: 8pt 0 3pt; } .result .big { font-size: 15pt; }
   main { padding-top: 4pt; padding-bottom: 0; } figcaption { max-width: 11cm; }
-  details:not([open]) { display: none; } svg.plot { max-width: 11cm; } .columns { grid-template-columns: repeat(3, 1fr); gap: 0 1rem; }
+  details:not([open]) { display: none; }
   .sheet, .finding, .caution { padding: 4pt 8pt; margin-bottom: 6pt; } th, td { padding: 1.5pt 6pt; }
-  .top nav, .skip, .bottom .who, button, .button, .decide, .pager, form.find, .screen { display: none !important; }
+  .top nav, .skip, .bottom .who, button, .button, form.find, .screen { display: none !important; }
   .badge, .badge.urgent { background: none; color: #000; border-color: #000; }
   .alarm { color: #000; background: none; border: 3px solid #000; min-height: 0; } .alarm a { color: #000; }
   .finding, .sheet, figure, tr, .alarm { break-inside: avoid; } h1, h2, h3 { break-after: avoid; }
-  thead { display: table-header-group; } .scroll { overflow: visible; }
+  thead { display: table-header-group; } .scroll { overflow: visible; background: none; }
   a { color: inherit; text-decoration: none; }
   .inner, main, body.field main { max-width: none; padding: 0; }
 }

@@ -100,7 +100,7 @@ ${findingList(parts.findings, s.method === 'four-point' ? [] : j.reasons)}
 ${j.cautions.length === 0 ? nothing : html`<section class="caution"><h2>Cautions</h2><ul>${j.cautions.map((c) => html`<li>${c}</li>`)}</ul></section>`}
 ${s.notes ? html`<p><strong>Notes:</strong> ${s.notes}</p>` : nothing}
 <footer class="record-foot"><p>The operator’s rules and local law come first. A low resistance is no proof of safe step and touch voltages; a steady one does not show that the conductors are whole.</p>
-<p>Digest of the data (SHA-256): <code>${record.contentHash}</code>. Judge version ${j.judgeVersion}. Recompute: <code>npx stakeline check --register electrodes.csv --surveys surveys.csv</code> with the exports of this service. Printed ${instant(parts.printedAt)}.</p>
+<p>Digest of the data (SHA-256): <code>${record.contentHash}</code>. Judge version ${j.judgeVersion}. Recompute: <code>npx stakeline check --register electrodes.csv --instruments instruments.csv --limits limits.csv --works works.csv --surveys surveys.csv</code> with the exports of this service (“The register as CSV” under Electrodes; “Its surveys as CSV” on the electrode’s page). Printed ${instant(parts.printedAt)}.</p>
 <p class="sign">Signed: ______________________________ Date: ______________</p></footer>
 </article>`
 }

@@ -33,8 +33,12 @@ export const paths = {
   uploadMend: (id: string) => `/uploads/${e(id)}/mend`,
   instruments: '/instruments',
   instrument: (id: string) => `/instruments/${e(id)}`,
+  export: (id: string) => `/exports/${e(id)}`,
+  exportFile: (id: string) => `/exports/${e(id)}/file`,
   editElectrode: '/register/electrode',
   registerFile: '/register/file',
+  /** A table of the register as CSV. */
+  registerCsv: (table: string) => `/api/export/register.csv?table=${e(table)}`,
   addLimit: '/register/limit',
   addWork: '/register/work',
   addCalibration: '/register/calibration',

@@ -1,68 +1,9 @@
-import type { Conformity, Validity } from '../../../../shared-lib/evaluate/evaluation.ts'
 import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
-import type { FindingCode, Severity } from '../../../../shared-lib/survey/finding.ts'
 import type { ElectrodeKind } from '../../../../shared-lib/survey/register.ts'
 import type { Condition, MeasuredAs, Method, Outcome, Survey } from '../../../../shared-lib/survey/survey.ts'
 
-/** What each finding is called where there is room for a few words only. */
-export const FINDING_TITLES: Record<FindingCode, string> = {
-  'electrode-open-suspected': 'The earth may be broken',
-  'earth-left-open': 'The earth was left open',
-  'readings-disagree': 'The readings disagree',
-  'readings-out-of-order': 'Readings out of order',
-  'reading-unusable': 'A reading cannot be used',
-  'auxiliary-too-resistive': 'An auxiliary stake is too resistive',
-  interference: 'Stray voltage',
-  'current-probe-too-close': 'Current probe too close',
-  'no-steady-position': 'No steady position along the line',
-  'lead-effect': 'The leads count in this value',
-  'below-resolution': 'Too few digits on the display',
-  'not-isolated': 'Not isolated',
-  'out-of-calibration': 'Instrument past its calibration',
-  'decimal-slip': 'A slipped decimal',
-  'unit-slip': 'A slipped unit',
-  'implausible-for-electrode': 'Implausible for this electrode',
-  'repeated-readings': 'Repeated readings',
-  'wrong-electrode': 'Perhaps another electrode',
-  'below-physical-floor': 'Lower than this electrode can be',
-  'above-physical-ceiling': 'Higher than this electrode can be',
-  'impossible-date': 'Impossible date',
-  'register-mismatch': 'Does not match the register',
-  'rising-drift': 'Rising over the tests',
-  'corrosion-suspected': 'Corrosion suspected',
-  'step-rise': 'A step up',
-  'step-fall': 'A step down',
-  'parallel-path-suspected': 'A parallel path left connected',
-  'instrument-bias': 'The instrument reads off',
-  'improvement-unexplained': 'Better without a known reason',
-  'site-drift': 'The whole site drifts',
-  'site-wide-shift': 'Shared by the whole site',
-  'after-recorded-work': 'After recorded work',
-  'set-up-changed': 'The set-up changed',
-  'settling-in': 'A new electrode settling in',
-  'limit-exceeded': 'Over the limit',
-  'limit-inconclusive': 'Too near the limit to say',
-  'limit-forecast': 'Heading for the limit',
-}
-
-export const SEVERITY_WORDS: Record<Severity, string> = {
-  urgent: 'Urgent',
-  warning: 'Warning',
-  notice: 'Notice',
-}
-
-export const VALIDITY_WORDS: Record<Validity, string> = {
-  valid: 'Valid',
-  doubtful: 'Doubtful',
-  invalid: 'Not valid',
-}
-
-export const CONFORMITY_WORDS: Record<Conformity, string> = {
-  conforming: 'Conforming',
-  nonconforming: 'Nonconforming',
-  inconclusive: 'Inconclusive',
-  'not-assessed': 'Not assessed',
-}
+export { CONFORMITY_WORDS, VALIDITY_WORDS } from '../../../../shared-lib/evaluate/judgement-words.ts'
+export { FINDING_TITLES, SEVERITY_WORDS } from '../../../../shared-lib/survey/finding-words.ts'
 
 export const METHOD_WORDS: Record<Method, string> = {
   'fall-of-potential': 'Fall of potential',

@@ -1,0 +1,19 @@
+import type { FindingItem } from '../../../shared-lib/ledger/kept/finding.ts'
+import { findingsCsv } from '../pages/findings/findings-csv.ts'
+import { findingsOf, queueQuery, READ_AT_ONCE } from '../pages/findings/queue-findings.ts'
+
+/** Everything of the queue that a filter lets through, whatever page was shown. */
+export function findingsExport(
+  asking: Parameters<typeof findingsOf>[0],
+  query: Record<string, string>,
+): AsyncGenerator<string> {
+  const narrowed = queueQuery((name) => query[name])
+  async function* pages(): AsyncGenerator<FindingItem[]> {
+    for (let cursor: string | null | undefined; cursor !== null; ) {
+      const page = await findingsOf(asking, narrowed, READ_AT_ONCE, cursor)
+      yield page?.items ?? []
+      cursor = page?.next ?? null
+    }
+  }
+  return findingsCsv(pages())
+}

@@ -1,0 +1,48 @@
+import type { FindingCode, Severity } from './finding.ts'
+
+/** What each finding is called where there is room for a few words only: on pages, in mail, in print and on the command line. */
+export const FINDING_TITLES: Record<FindingCode, string> = {
+  'electrode-open-suspected': 'The earth may be broken',
+  'earth-left-open': 'The earth was left open',
+  'readings-disagree': 'The readings disagree',
+  'readings-out-of-order': 'Readings out of order',
+  'reading-unusable': 'A reading cannot be used',
+  'auxiliary-too-resistive': 'An auxiliary stake is too resistive',
+  interference: 'Stray voltage',
+  'current-probe-too-close': 'Current probe too close',
+  'no-steady-position': 'No steady position along the line',
+  'lead-effect': 'The leads count in this value',
+  'below-resolution': 'Too few digits on the display',
+  'not-isolated': 'Not isolated',
+  'out-of-calibration': 'Instrument past its calibration',
+  'decimal-slip': 'A slipped decimal',
+  'unit-slip': 'A slipped unit',
+  'implausible-for-electrode': 'Implausible for this electrode',
+  'repeated-readings': 'Repeated readings',
+  'wrong-electrode': 'Perhaps another electrode',
+  'below-physical-floor': 'Lower than this electrode can be',
+  'above-physical-ceiling': 'Higher than this electrode can be',
+  'impossible-date': 'Impossible date',
+  'register-mismatch': 'Does not match the register',
+  'rising-drift': 'Rising over the tests',
+  'corrosion-suspected': 'Corrosion suspected',
+  'step-rise': 'A step up',
+  'step-fall': 'A step down',
+  'parallel-path-suspected': 'A parallel path left connected',
+  'instrument-bias': 'The instrument reads off',
+  'improvement-unexplained': 'Better without a known reason',
+  'site-drift': 'The whole site drifts',
+  'site-wide-shift': 'Shared by the whole site',
+  'after-recorded-work': 'After recorded work',
+  'set-up-changed': 'The set-up changed',
+  'settling-in': 'A new electrode settling in',
+  'limit-exceeded': 'Over the limit',
+  'limit-inconclusive': 'Too near the limit to say',
+  'limit-forecast': 'Heading for the limit',
+}
+
+export const SEVERITY_WORDS: Record<Severity, string> = {
+  urgent: 'Urgent',
+  warning: 'Warning',
+  notice: 'Notice',
+}
