@@ -138,7 +138,9 @@ try {
         const done = await eventually(
           async () => {
             await new Promise((resolve) => setTimeout(resolve, 500))
-            return service.json<{ state: string; surveysAccepted: number }>('admin', `/api/uploads/${id}`)
+            // A service that is busy says so here too: asked again, not given up.
+            const answer = await askUntilTaken(newTally(), `${service.url}/api/uploads/${id}`, admin!, {})
+            return (await answer.json()) as { state: string; surveysAccepted: number }
           },
           (upload) => upload.state === 'done' || upload.state === 'failed',
           1_800_000,
