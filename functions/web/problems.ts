@@ -33,7 +33,7 @@ export const PROBLEMS = {
   },
   'not-signed-in': {
     status: 401,
-    title: 'Nobody is signed in',
+    title: 'You are not signed in',
     detail: 'Send "Authorization: Bearer <token>" or sign in. A token may have run out.',
   },
   'role-not-allowed': {

@@ -186,7 +186,6 @@ export const instrumentPeersPkOfV1 = (instrumentId: string): string => `PI#${par
 
 // --- what intake holds while it writes many surveys at once
 export const WRITING_TURN_KEY: ItemKey = { pk: 'LK', sk: 'TURN' }
-export const lockKey = (electrodeId: string): ItemKey => ({ pk: `LK#${part(electrodeId)}`, sk: 'LOCK' })
 
 // --- findings of one state, worst first, then oldest first: of all and of a site
 const SEVERITY_RANK: Record<Severity, number> = { urgent: 0, warning: 1, notice: 2 }
