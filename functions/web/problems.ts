@@ -51,6 +51,11 @@ export const PROBLEMS = {
     title: 'This belongs to another site',
     detail: 'Ask the quality team to add the site to your account.',
   },
+  'all-sites-needed': {
+    status: 403,
+    title: 'This counts for every site',
+    detail: 'Ask somebody with the same role who has all sites.',
+  },
   'electrode-not-yours': {
     status: 403,
     title: 'Another engineer is responsible for this electrode',

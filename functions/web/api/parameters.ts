@@ -72,6 +72,7 @@ const adopt = apiRoute({
   path: '/api/parameters/:version/adopt',
   summary: 'Judge by these parameters from now on; every site is judged anew',
   roles: ['engineer', 'admin'],
+  fleetWide: true,
   answers: {
     200: {
       description: 'Adopted',
@@ -80,8 +81,6 @@ const adopt = apiRoute({
   },
   problems: ['not-found'],
   async handle({ c, deps, person }) {
-    // What is adopted counts for every site, so it takes somebody who answers for all of them.
-    if (person.sites !== '*') return problem(c, 'site-not-allowed')
     const version = c.req.param('version')!
     const at = new Date(deps.clock.nowMs()).toISOString()
     if (!(await deps.ledger.adoptParameters({ version, by: person.id, at }))) return problem(c, 'not-found')
