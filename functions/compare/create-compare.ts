@@ -2,6 +2,7 @@ import * as z from 'zod/mini'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
 import { compareSite } from '../../shared-lib/ledger/compare-site.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
+import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { ParametersReader } from '../../shared-lib/ledger/parameters.ts'
 import { createTelling, type TellingDeps } from '../../shared-lib/ledger/tell-news.ts'
 import { correlated } from '../../shared-lib/ports/correlation.ts'
@@ -17,6 +18,9 @@ export interface CompareDeps extends TellingDeps {
   /** Asked before each site: resolves when it may begin. Where hand-ins and comparisons share a machine, the hand-ins go first. */
   myTurn?(): Promise<void>
 }
+
+/** While the table answers about one site, another is judged. */
+const SITES_AT_ONCE = 3
 
 const message = z.object({
   siteId: z.string(),
@@ -78,12 +82,12 @@ export function createCompare(deps: CompareDeps): QueueHandler {
         correlated(submissionOf(record), () => fail([messageId], error))
       }
     }
-    for (const [siteId, { ids, submissions, messages }] of sites) {
+    await inParallel([...sites], SITES_AT_ONCE, async ([siteId, { ids, submissions, messages }]) => {
       await deps.myTurn?.()
       // One comparison answers them all: it goes by the first, and its line names the others.
       const [first, ...others] = [...submissions]
       await correlated(first!, () => compare(siteId, messages, others).catch((error) => fail(ids, error)))
-    }
+    })
     return { batchItemFailures: [...failed].map((itemIdentifier) => ({ itemIdentifier })) }
   }
 }

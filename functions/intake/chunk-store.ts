@@ -1,5 +1,5 @@
 import type { BooksReader } from '../../shared-lib/ledger/books.ts'
-import { heldOf, knownTestOf, recordOf } from '../../shared-lib/ledger/judge-record.ts'
+import { heldOf, knownTestOf, recordOf, subjectOrThrow } from '../../shared-lib/ledger/judge-record.ts'
 import type { DueMark } from '../../shared-lib/ledger/kept/mark.ts'
 import type { SurveyRecord } from '../../shared-lib/ledger/kept/survey.ts'
 import type { RefusedRow, Upload } from '../../shared-lib/ledger/kept/upload.ts'
@@ -8,7 +8,7 @@ import { inParallel } from '../../shared-lib/ledger/parallel.ts'
 import type { UploadEntry } from '../../shared-lib/ledger/read-upload.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
 import { conflict, notYours } from './refusals.ts'
-import { storeSurveys } from './store-surveys.ts'
+import { storeSurveys, type ToStore } from './store-surveys.ts'
 
 interface ChunkDeps {
   ledger: Ledger
@@ -40,7 +40,7 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
     await books.prefetch(chunk.flatMap((e) => (e.kind === 'survey' ? [e.survey] : [])))
 
     const strangers: PlacedSurvey[] = []
-    const judged: { entry: PlacedSurvey; record: SurveyRecord }[] = []
+    const known: (ToStore & { entry: PlacedSurvey })[] = []
     for (const entry of chunk) {
       if (entry.kind === 'refused') {
         refused.push(...entry.refused)
@@ -51,7 +51,14 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       if (!found) strangers.push(entry)
       else if (upload.sites !== '*' && found.siteId !== null && !upload.sites.includes(found.siteId))
         refuse(notYours(entry))
-      else judged.push({ entry, record: recordOf(entry.survey, originOf(upload, entry), nowIso, found) })
+      else {
+        let record: SurveyRecord | undefined
+        const { survey } = entry
+        known.push({
+          ...{ entry, subject: subjectOrThrow(survey), surveyRef: survey.surveyRef },
+          judged: () => (record ??= recordOf(survey, originOf(upload, entry), nowIso, found)),
+        })
+      }
     }
     await inParallel(strangers, WRITES_AT_ONCE, async (entry) => {
       const { outcome } = await ledger.holdSurvey(
@@ -60,12 +67,10 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       if (outcome === 'conflict') refuse(conflict(entry))
       else tally.held++
     })
-    const stored = await storeSurveys(
-      { ledger, clock, runId },
-      judged.map((j) => j.record),
-    )
+    const stored = await storeSurveys({ ledger, clock, runId }, known)
+    const first = new Set(known.filter((_, i) => stored[i]!.first).map((k) => k.subject.id))
     const news: SurveyRecord[] = []
-    for (const [i, { entry }] of judged.entries()) {
+    for (const [i, { entry, judged }] of known.entries()) {
       const { outcome, kept } = stored[i]!
       if (outcome === 'conflict') {
         refuse(conflict(entry))
@@ -74,10 +79,10 @@ export function createChunkStore({ ledger, books, clock, newId }: ChunkDeps) {
       const mine = kept.uploadId === upload.id && kept.entry === entry.place
       tally[outcome === 'stored' || mine ? 'accepted' : 'already-there']++
       // One that was there is news only where this upload itself was cut short; what is stored may then be judged by older books.
-      if (outcome === 'stored') news.push(judged[i]!.record)
-      else if (mine) news.push({ ...judged[i]!.record, booksAt: '' })
+      if (outcome === 'stored') news.push(judged())
+      else if (mine) news.push({ ...judged(), booksAt: '' })
     }
-    await ledger.putMarks(marksOf(news, { upload, nowIso, stamp: newId() }))
+    await ledger.putMarks(marksOf(news, { upload, nowIso, stamp: newId(), first }))
 
     refused.sort((a, b) => (a.row ?? 0) - (b.row ?? 0))
     const rows = new Set(refused.map((r) => r.row))
@@ -108,9 +113,9 @@ const originOf = (upload: Upload, entry: Placed): SurveyRecord['receivedFrom'] =
 /** One mark an electrode, keyed by upload and place, so that no portion's mark takes another's away and a repeat is the same. */
 function marksOf(
   records: readonly SurveyRecord[],
-  from: { upload: Upload; nowIso: string; stamp: string },
+  from: { upload: Upload; nowIso: string; stamp: string; first: ReadonlySet<string> },
 ): DueMark[] {
-  const { upload, nowIso, stamp } = from
+  const { upload, nowIso, stamp, first } = from
   const ofElectrodes = records.filter((r) => r.subject.kind === 'electrode' && r.siteId !== null)
   const byElectrode = Map.groupBy(ofElectrodes, (r) => r.subject.id)
   const soundings = new Set(records.flatMap((r) => (r.subject.kind === 'site' ? [r.subject.id] : [])))
@@ -124,6 +129,7 @@ function marksOf(
       portion: `${upload.id}.${upload.checkpoint}`,
       ...common,
       news: {
+        ...(first.has(electrodeId) ? { first: true as const } : {}),
         tests: own.map((r) => knownTestOf(r, siteId)),
         booksAt: Object.fromEntries(
           // One that is not sure of its books speaks for all of its instrument.

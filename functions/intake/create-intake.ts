@@ -21,8 +21,10 @@ export interface IntakeDeps {
   chunkSize?: number
 }
 
-/** Enough that an electrode's surveys of ten years mostly come together, also in a file in order of date; some 4 MB in memory. */
-const CHUNK = 2000
+/** Enough that an electrode's surveys of ten years mostly come together, also in a file in order of date; some 10 MB in memory. */
+const CHUNK = 5000
+/** Readings in a portion of surveys with many: some 10 MB, too. */
+const CHUNK_READINGS = 50_000
 const message = z.object({ uploadId: z.string() })
 
 /**
@@ -49,16 +51,19 @@ export function createIntake(deps: IntakeDeps): QueueHandler {
     const store = createChunkStore({ ...deps, books: createBooksReader(ledger) })
     let place = 0
     let chunk: Parameters<typeof store>[1] = []
+    let readings = 0
     const flush = async () => {
       const { upload: next, refused } = await store(upload, chunk)
       await ledger.checkpointUpload(next, refused)
       upload = next
       chunk = []
+      readings = 0
     }
     for await (const entry of reading.entries) {
       if (place++ < upload.checkpoint) continue
       chunk.push({ ...entry, place: place - 1 })
-      if (chunk.length >= (deps.chunkSize ?? CHUNK)) await flush()
+      if (entry.kind === 'survey') readings += entry.survey.readings.length
+      if (chunk.length >= (deps.chunkSize ?? CHUNK) || readings >= CHUNK_READINGS) await flush()
     }
     if (chunk.length > 0) await flush()
     await announce(uploadId)

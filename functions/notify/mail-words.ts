@@ -1,7 +1,7 @@
 import { CAUTIONS } from '../../shared-lib/evaluate/cautions.ts'
 import { readEvidence } from '../../shared-lib/history/evidence.ts'
 import type { FindingItem } from '../../shared-lib/ledger/kept/finding.ts'
-import { factTerm } from '../../shared-lib/survey/fact-term.ts'
+import { factTerm, isChance } from '../../shared-lib/survey/fact-term.ts'
 import type { FindingCode } from '../../shared-lib/survey/finding.ts'
 import { chance, number } from '../../shared-lib/survey/number-words.ts'
 
@@ -50,7 +50,7 @@ export const cautionLine = (f: FindingItem): string | null =>
 
 /** Told in the table, the alternatives or the message already, or of no use in a mail. */
 const TOLD_ELSEWHERE: ReadonlySet<string> = new Set([
-  ...['resistanceOhm', 'expectedOhm', 'ratio', 'neighbours', 'sharedShiftPercent', 'parametersVersion'],
+  ...['resistanceOhm', 'expectedOhm', 'ratio', 'neighbours', 'sharedShiftPercent'],
   ...['crossesOn', 'confirms'],
 ])
 
@@ -58,13 +58,15 @@ const TOLD_ELSEWHERE: ReadonlySet<string> = new Set([
 export function factRows(f: FindingItem, withTable: boolean): [name: string, value: string][] {
   return Object.entries(f.evidence)
     .filter(
-      ([k, v]) => (typeof v === 'number' || typeof v === 'string') && !(withTable && TOLD_ELSEWHERE.has(k)),
+      ([k, v]) =>
+        (typeof v === 'number' || typeof v === 'string') &&
+        k !== 'parametersVersion' &&
+        !(withTable && TOLD_ELSEWHERE.has(k)),
     )
     .map(([k, v]) => [termOf(k), typeof v === 'number' ? numberWords(k, v) : String(v)])
 }
 
-const numberWords = (key: string, value: number): string =>
-  /probability$/i.test(key) ? chance(value) : number(value)
+const numberWords = (key: string, value: number): string => (isChance(key) ? chance(value) : number(value))
 
 /** The words and unit that the pages have for a key of the evidence; a mail writes its units out. */
 const termOf = (key: string): string => factTerm(key).replace('Ω·m', 'ohm-metres').replace('Ω', 'ohm')

@@ -36,6 +36,14 @@ export function barToRegister(person: Person, siteId: string): ProblemName | nul
   return seesSite(person, siteId) ? null : 'site-not-allowed'
 }
 
+/**
+ * Why this person may not change what more than their own sites rely on (instruments and calibrations, column maps, parameters, other
+ * people's mail); null = they may. Nobody changes what another site relies on but who answers for all of them.
+ */
+export function barToFleetWide(person: Person): ProblemName | null {
+  return person.sites === '*' ? null : 'all-sites-needed'
+}
+
 /** Why this person may not hand in a survey made at this site (null: no site is known yet); null = they may. Any role may. */
 export function barToHandIn(person: Person, siteId: string | null): ProblemName | null {
   return siteId === null || seesSite(person, siteId) ? null : 'site-not-allowed'

@@ -7,8 +7,10 @@ import {
 } from '../../shared-lib/survey/read-register.ts'
 import type { Refused } from '../../shared-lib/survey/refused.ts'
 import { sourceOf } from '../../shared-lib/survey/source.ts'
+import { barToFleetWide } from './access.ts'
 import type { ReadingOptions } from './api/upload-options.ts'
 import type { WebDeps } from './deps.ts'
+import type { ProblemName } from './problems.ts'
 import {
   type WriteTally,
   writeCalibrations,
@@ -30,6 +32,8 @@ export interface Loaded extends WriteTally {
 }
 /** A site of the file that is not the person's: nothing was written. */
 type OtherSite = { siteOf: string }
+/** A table that counts for sites that are not the person's: nothing was written. */
+type Barred = { barred: ProblemName }
 
 /** The first electrode that belongs to a site the person does not see, or null. */
 async function strange(deps: WebDeps, person: Person, electrodeIds: string[]): Promise<string | null> {
@@ -41,7 +45,7 @@ async function strange(deps: WebDeps, person: Person, electrodeIds: string[]): P
 
 /**
  * Writes one table of the register from CSV, for the API and the page alike. A refused row is left out, the others stand; a file with
- * an electrode of a site that is not the person's writes nothing.
+ * an electrode of a site that is not the person's writes nothing, and instruments, which belong to no site, are for who has all.
  */
 export async function loadRegisterTable(
   deps: WebDeps,
@@ -50,7 +54,7 @@ export async function loadRegisterTable(
   bytes: Uint8Array,
   options: ReadingOptions,
   validFrom: string | undefined,
-): Promise<Loaded | OtherSite> {
+): Promise<Loaded | OtherSite | Barred> {
   const source = sourceOf(bytes)
   if (table === 'electrodes') {
     const { items, refused, unknownColumns } = await readElectrodes(source, options)
@@ -63,6 +67,8 @@ export async function loadRegisterTable(
     return { ...(await writeElectrodes(deps, items, validFrom)), refused, ignoredColumns: unknownColumns }
   }
   if (table === 'instruments') {
+    const barred = barToFleetWide(person)
+    if (barred) return { barred }
     const { items, refused, unknownColumns } = await readCalibrations(source, options)
     return { ...(await writeCalibrations(deps, items)), refused, ignoredColumns: unknownColumns }
   }

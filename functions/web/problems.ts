@@ -33,7 +33,7 @@ export const PROBLEMS = {
   },
   'not-signed-in': {
     status: 401,
-    title: 'Nobody is signed in',
+    title: 'You are not signed in',
     detail: 'Send "Authorization: Bearer <token>" or sign in. A token may have run out.',
   },
   'role-not-allowed': {
@@ -50,6 +50,11 @@ export const PROBLEMS = {
     status: 403,
     title: 'This belongs to another site',
     detail: 'Ask the quality team to add the site to your account.',
+  },
+  'all-sites-needed': {
+    status: 403,
+    title: 'This counts for every site',
+    detail: 'Ask somebody with the same role who has all sites.',
   },
   'electrode-not-yours': {
     status: 403,

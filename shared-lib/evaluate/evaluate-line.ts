@@ -3,6 +3,7 @@ import { DEFAULTS } from './defaults.ts'
 import { estimateLine } from './estimate-line.ts'
 import type { EvaluationContext } from './evaluation.ts'
 import { judgeLine } from './judge-line.ts'
+import { judgeResolution } from './judge-resolution.ts'
 import { judgeOpenElectrode } from './judge-safety.ts'
 import { judgeInterference, judgeLeads, judgeStakes } from './judge-set-up.ts'
 import { type Measured, NO_VALUE } from './measured.ts'
@@ -57,8 +58,11 @@ export function evaluateLine(survey: Survey, context: EvaluationContext, verdict
     verdict.note(`The lead to the electrode (${inOhm(leadOhm)}) was taken off.`)
     parts.push({ name: 'lead taken off', standardOhm: DEFAULTS.takenOffShare * leadOhm })
   }
+  const resistanceOhm = leadOhm < value ? value - leadOhm : value
+  const unresolved = judgeResolution(resistanceOhm, line.accuracy.stepOhm, parts, verdict)
   return {
-    resistanceOhm: leadOhm < value ? value - leadOhm : value,
+    resistanceOhm,
+    ...(unresolved && { unresolved }),
     parts,
     resultBy: estimate.resultBy,
     meanOhm: estimate.meanOhm,

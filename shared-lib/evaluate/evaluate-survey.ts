@@ -27,21 +27,21 @@ export function evaluateSurvey(survey: Survey, context: EvaluationContext): Eval
   const parts = measured.parts.filter((part) => part.standardOhm >= 0)
   const total = finiteOrNull(2 * Math.hypot(...parts.map((part) => part.standardOhm)))
   if (total === null) verdict.refuse('Some number is too large for an uncertainty to be stated.')
-  const value = verdict.validity() === 'invalid' ? null : finiteOrNull(measured.resistanceOhm)
-  const expanded = value === null ? null : total
+  const held = verdict.validity() === 'invalid' ? null : finiteOrNull(measured.resistanceOhm)
+  const value = measured.unresolved ? null : held
   if (survey.outcome === 'tested') {
     judgeCalibration(survey, context, verdict)
     if (survey.method !== 'two-point' && survey.method !== 'four-point' && survey.method !== 'check-resistor')
       judgeConnection(survey, context, verdict)
   }
-  const soil = soilOf(survey, context, measured, value, verdict)
-  const limit = judgeLimit(survey, context, value, expanded, verdict)
+  const soil = soilOf(survey, context, measured, held, verdict)
+  const limit = judgeLimit(survey, context, held, total, verdict)
   return {
     validity: verdict.validity(),
     reasons: verdict.reasons,
-    usableFor: usesOf(verdict, value ?? measured.soilOhmM ?? null, limit.decided),
+    usableFor: usesOf(verdict, held ?? measured.soilOhmM ?? null, limit.decided),
     resistanceOhm: value,
-    expandedUncertaintyOhm: expanded,
+    expandedUncertaintyOhm: value === null ? null : total,
     uncertaintyParts: value === null ? [] : parts,
     resultBy: measured.resultBy,
     meanOhm: finiteOrNull(measured.meanOhm),
@@ -51,7 +51,7 @@ export function evaluateSurvey(survey: Survey, context: EvaluationContext): Eval
     conformityRule: limit.conformityRule,
     conformityProbability: finiteOrNull(limit.conformityProbability),
     limitOhm: finiteOrNull(limit.limitOhm),
-    impliedSoilResistivityOhmM: finiteOrNull(soil),
+    impliedSoilResistivityOhmM: measured.unresolved ? null : finiteOrNull(soil),
     recommendedCurrentProbeM: finiteOrNull(measured.recommendedCurrentProbeM),
     findings: verdict.findings,
     cautions: verdict.cautions(),

@@ -14,7 +14,6 @@ export function judgeLine(line: Line, estimate: LineEstimate, verdict: Verdict):
   judgeCurrentProbe(line, estimate, verdict)
   judgeAngle(line, estimate, verdict)
   judgeHiddenAngle(estimate, verdict)
-  judgeResolution(line, estimate, verdict)
   judgeSpread(line, estimate, ordered && slip === null, verdict)
 }
 
@@ -145,20 +144,6 @@ function judgeAngle(line: Line, estimate: LineEstimate, verdict: Verdict): void 
     message: `With ${figures(line.angleDeg)} degrees between the leads no position of the potential probe reads right, and every reading is low; the result is corrected by ${inPercent(estimate.angleCorrectionPercent)}. Lay both leads in one line where there is room and repeat.`,
     advice: ['Lay both leads in one direction.', 'Move the current probe further out.'],
     evidence: { leadAngleDeg: line.angleDeg, correctionPercent: estimate.angleCorrectionPercent },
-  })
-}
-
-function judgeResolution(line: Line, estimate: LineEstimate, verdict: Verdict): void {
-  const digits = estimate.resistanceOhm / line.accuracy.stepOhm
-  if (digits >= DEFAULTS.resolutionDigits) return
-  verdict.find({
-    code: 'below-resolution',
-    severity: 'notice',
-    // A plain fact about the display, so no chance is claimed.
-    probability: null,
-    message: `${inOhm(estimate.resistanceOhm)} is only ${figures(digits, 2)} digits of the display, so the number itself is doubtful. Use a lower range or an instrument with a finer display.`,
-    advice: ['Use a lower range.', 'Use an instrument with a finer display and more test current.'],
-    evidence: { stepOhm: line.accuracy.stepOhm, digits },
   })
 }
 

@@ -3,6 +3,8 @@ import type { UncertaintyPart } from './evaluation.ts'
 /** What a method found, before the limit and the papers are looked at. */
 export interface Measured {
   resistanceOhm: number | null
+  /** The doubt is as large as the value, on a display of few digits: good for a limit far above, no value to be kept. */
+  unresolved?: boolean
   parts: UncertaintyPart[]
   resultBy: string | null
   meanOhm: number | null

@@ -3,7 +3,8 @@ import type { Calibration } from '../survey/register.ts'
 import { dayText, rounded } from './comparison.ts'
 import { DAY_MS } from './days.ts'
 import type { FindingEvidence } from './evidence.ts'
-import { type BiasSign, instrumentBelief } from './model/instrument.ts'
+import { type FleetScatter, learnScatter, newFleetScatter } from './model/fleet-scatter.ts'
+import { afterSign, aged, type BiasBelief, type BiasSign, biasOf, freshBelief } from './model/instrument.ts'
 import type { InstrumentResidual } from './model/learn-visit.ts'
 import type { ResistorCheck } from './resistor-check.ts'
 
@@ -25,76 +26,142 @@ export interface InstrumentFinding {
   finding: Finding
 }
 
-interface Sign extends BiasSign {
-  siteId: string | null
-  ref: string
-  tests: InstrumentResidual['tests']
+interface Sign {
+  instrumentId: string
+  day: number
+  residual: number
+  /** Of the residual as a whole. */
+  variance: number
+  /** What was seen at a visit; null for a known resistor. */
+  visit: InstrumentResidual | null
 }
 
-const LIKELY = 0.45
+/** What is known of an instrument on the way through time. */
+interface Running {
+  input: InstrumentInput
+  calibrated: readonly number[]
+  /** Its last calibration, the signs since, and what they make believe. */
+  since: number | null
+  signs: Sign[]
+  belief: BiasBelief
+}
+
+const LIKELY = 0.55
 const SHOWN_SIGNS = 12
 
 /**
- * Judges instruments over all sites by date. A calibration starts anew. It changes no finding about an electrode: what a whole
- * visit shares is taken off there anyway; it says how tests are to be read. Deterministic; the order of the input cannot be seen.
+ * Judges instruments over all sites by date, together: where two were at the same visit, what is known of one tells which of them
+ * is off. A calibration starts anew. It changes no finding about an electrode: what a whole visit shares is taken off there
+ * anyway; it says how tests are to be read. Deterministic; the order of the input cannot be seen.
  */
 export function assessInstruments(inputs: readonly InstrumentInput[]): InstrumentFinding[] {
-  const byId = [...inputs].sort((a, b) => (a.instrumentId < b.instrumentId ? -1 : 1))
-  return byId.flatMap(assessInstrument)
+  const running = new Map(inputs.map((input) => [input.instrumentId, begin(input)]))
+  const found: InstrumentFinding[] = []
+  const signs = inputs.flatMap(signsOf).sort(byTime)
+  const scatter = newFleetScatter()
+  for (let i = 0; i < signs.length; ) {
+    let end = i + 1
+    // All instruments of one visit are judged from what was believed before it.
+    while (end < signs.length && isSameVisit(signs[i]!, signs[end]!)) end++
+    const visit = signs.slice(i, end)
+    for (const sign of visit) arrive(running.get(sign.instrumentId)!, sign.day)
+    const after = visit.map((s) =>
+      afterSign(running.get(s.instrumentId)!.belief, signOf(s, running, scatter)),
+    )
+    for (const [k, sign] of visit.entries()) {
+      const instrument = running.get(sign.instrumentId)!
+      instrument.belief = after[k]!
+      instrument.signs.push(sign)
+      found.push(...findingsAt(sign, instrument))
+      if (sign.visit) learnScatter(scatter, sign.residual / Math.sqrt(sign.variance))
+    }
+    i = end
+  }
+  return found
 }
 
-/** As `assessInstruments`, for one. */
-export function assessInstrument(input: InstrumentInput): InstrumentFinding[] {
-  const { instrumentId } = input
+function begin(input: InstrumentInput): Running {
   const calibrated = input.calibrations
-    .filter((c) => c.instrumentId === instrumentId)
+    .filter((c) => c.instrumentId === input.instrumentId)
     .map((c) => Date.parse(c.calibratedOn) / DAY_MS)
     .filter(Number.isFinite)
     .sort((a, b) => a - b)
-  const signs = signsOf(input)
-  const found: InstrumentFinding[] = []
-  for (const [i, sign] of signs.entries()) {
-    if (sign.tests.length === 0) continue
-    const since = calibrated.findLast((d) => d <= sign.day) ?? null
-    const used = signs.slice(0, i + 1).filter((s) => since === null || s.day >= since)
-    const belief = instrumentBelief(used, since)
-    if (belief.chance < LIKELY || !isSeenTwice(used, belief.bias)) continue
-    const finding = biasFinding(input, belief.chance, belief.bias, used, since)
-    for (const test of sign.tests) found.push({ ...test, finding })
+  return { input, calibrated, since: null, signs: [], belief: freshBelief() }
+}
+
+/** Brings what is believed of an instrument forward to a day. */
+function arrive(r: Running, day: number): void {
+  const since = r.calibrated.findLast((d) => d <= day) ?? null
+  if (since !== r.since) {
+    r.since = since
+    r.signs = []
+    r.belief = freshBelief()
   }
-  return found
+  const last = r.signs.at(-1)
+  // Nobody knows what became of it before the first sign: half a year of use at most.
+  const days = last
+    ? Math.max(2, day - last.day)
+    : since === null
+      ? 200
+      : Math.min(200, Math.max(10, day - since))
+  r.belief = aged(r.belief, days)
+}
+
+function signOf(
+  { residual, variance, visit }: Sign,
+  running: ReadonlyMap<string, Running>,
+  { spread, farShare }: FleetScatter,
+): BiasSign {
+  if (!visit) return { check: true, residual, variance }
+  const { ownVar, sharedVar, other } = visit
+  const belief = other ? (running.get(other.instrumentId)?.belief ?? freshBelief()) : null
+  return {
+    residual,
+    ownVar,
+    sharedVar: Math.max(0.2 * sharedVar, variance * spread ** 2 - ownVar),
+    farShare,
+    other: other && belief ? { ...other, belief } : null,
+  }
+}
+
+function findingsAt({ visit }: Sign, { input, belief, signs, since }: Running): InstrumentFinding[] {
+  if (!visit || visit.tests.length === 0) return []
+  const { chance, bias } = biasOf(belief)
+  if (chance < LIKELY || !isSeenTwice(signs, bias)) return []
+  const finding = biasFinding(input, chance, bias, signs, since)
+  return visit.tests.map((test) => ({ ...test, finding }))
 }
 
 /** One odd visit may be the site, the crew or two bad electrodes; a known resistor is none of these. */
 function isSeenTwice(used: readonly Sign[], bias: number): boolean {
   const agreeing = used.filter((s) => s.residual / bias > 0.5)
-  return agreeing.length >= 2 || agreeing.some((s) => s.check)
+  return agreeing.length >= 2 || agreeing.some((s) => !s.visit)
 }
 
-function signsOf(input: InstrumentInput): Sign[] {
-  const visits = input.residuals
-    .filter((r) => r.instrumentId === input.instrumentId)
-    .map(({ day, residual, variance, siteId, tests }) => ({
-      day,
-      residual,
-      variance,
-      siteId,
-      ref: tests[0]?.surveyRef ?? '',
-      tests,
-    }))
-  const checks = input.checks
-    .filter((c) => c.instrumentId === input.instrumentId)
-    .map(({ day, residual, variance, surveyRef }) => ({
-      day,
-      residual,
-      variance,
-      siteId: null,
-      ref: surveyRef,
-      tests: [],
-      check: true,
-    }))
-  const text = (s: Sign) => `${s.siteId ?? ''} ${s.ref}`
-  return [...visits, ...checks].sort((a, b) => a.day - b.day || (text(a) < text(b) ? -1 : 1))
+function signsOf({ instrumentId, residuals, checks }: InstrumentInput): Sign[] {
+  const visits = residuals
+    .filter((r) => r.instrumentId === instrumentId)
+    .map((visit): Sign => {
+      const { day, residual, ownVar, sharedVar } = visit
+      return { instrumentId, day, residual, variance: ownVar + sharedVar, visit }
+    })
+  const known = checks
+    .filter((c) => c.instrumentId === instrumentId)
+    .map(({ day, residual, variance }): Sign => ({ instrumentId, day, residual, variance, visit: null }))
+  return [...visits, ...known]
+}
+
+/** By the first day of the visit, so that its instruments come together; then by names. */
+function byTime(a: Sign, b: Sign): number {
+  const day = (s: Sign) => s.visit?.visitDay ?? s.day
+  const text = (s: Sign) =>
+    `${s.visit?.siteId ?? ''} ${s.instrumentId} ${s.visit?.tests[0]?.surveyRef ?? s.residual}`
+  return day(a) - day(b) || (text(a) < text(b) ? -1 : 1)
+}
+
+function isSameVisit(a: Sign, b: Sign): boolean {
+  if (!a.visit || !b.visit) return false
+  return a.visit.siteId === b.visit.siteId && a.visit.visitDay === b.visit.visitDay
 }
 
 function biasFinding(
@@ -106,8 +173,8 @@ function biasFinding(
 ): Finding {
   const percent = (ln: number) => rounded((Math.exp(ln) - 1) * 100, 2)
   const biasPercent = Math.round((Math.exp(bias) - 1) * 100)
-  const sites = new Set(used.flatMap((s) => s.siteId ?? [])).size
-  const checked = used.findLast((s) => s.check)
+  const sites = new Set(used.flatMap((s) => s.visit?.siteId ?? [])).size
+  const checked = used.findLast((s) => !s.visit)
   const seen = checked
     ? `a known resistor read ${percent(checked.residual)} % off on ${dayText(checked.day * DAY_MS)}`
     : `what it saw at ${sites} site${sites === 1 ? '' : 's'} since its calibration moves together`
@@ -117,10 +184,10 @@ function biasFinding(
     calibratedOn: since === null ? null : dayText(since * DAY_MS),
     visits: used.slice(-SHOWN_SIGNS).map((s) => ({
       on: dayText(s.day * DAY_MS),
-      siteId: s.siteId,
+      siteId: s.visit?.siteId ?? null,
       residualPercent: percent(s.residual),
       doubtPercent: percent(Math.sqrt(s.variance)),
-      check: s.check === true,
+      check: !s.visit,
     })),
   }
   return {

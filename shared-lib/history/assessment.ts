@@ -64,6 +64,8 @@ export interface LearningBasis {
   findingsPer100: number
   /** How many numbers stand behind each learnt belief. */
   numbers: Partial<Record<keyof Beliefs, number>>
+  /** What was decided about findings, by code; absent where nobody has decided anything. */
+  decided?: Partial<Record<FindingCode, { confirmed: number; dismissed: number }>>
 }
 
 /** What the fleet has taught, versioned. The first storey uses the defaults. */
@@ -75,6 +77,8 @@ export interface Parameters {
   seasonLn: number
   /** Whatever else has been learnt, over the model's defaults. */
   beliefs?: Partial<Beliefs>
+  /** From which chance on a code is raised, where decisions have taught it. */
+  thresholds?: Partial<Record<FindingCode, number>>
   /** What they were learnt from; absent for the defaults. */
   basis?: LearningBasis
 }

@@ -1,4 +1,5 @@
 import * as z from 'zod'
+import { FINDING_CODES } from '../survey/finding.ts'
 import type { Parameters } from './assessment.ts'
 import { DEFAULT_BELIEFS } from './model/beliefs.ts'
 
@@ -23,12 +24,17 @@ const beliefSchemas = Object.fromEntries(
   ]),
 )
 
+const count = z.number().int().nonnegative()
+
 const basis = z.object({
   sites: z.number().int().nonnegative(),
   electrodes: z.number().int().nonnegative(),
   surveys: z.number().int().nonnegative(),
   findingsPer100: z.number().nonnegative(),
   numbers: z.record(z.string(), z.number()),
+  decided: z
+    .partialRecord(z.enum(FINDING_CODES), z.object({ confirmed: count, dismissed: count }))
+    .optional(),
 })
 
 const parametersSchema = z.object({
@@ -36,6 +42,7 @@ const parametersSchema = z.object({
   noiseLn: z.number().positive().max(1),
   seasonLn: z.number().nonnegative().max(3),
   beliefs: z.strictObject(beliefSchemas).optional(),
+  thresholds: z.partialRecord(z.enum(FINDING_CODES), z.number().min(0.1).max(0.99)).optional(),
   basis: basis.optional(),
 })
 

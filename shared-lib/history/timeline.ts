@@ -4,7 +4,7 @@ import type { Decision, PriorTest } from './assessment.ts'
 import { DAY_MS } from './days.ts'
 
 /** Findings that say the record is wrong: confirming one takes the survey out of the baseline. */
-const RECORD_CODES: ReadonlySet<FindingCode> = new Set<FindingCode>([
+export const RECORD_CODES: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'decimal-slip',
   'unit-slip',
   'repeated-readings',
@@ -40,7 +40,7 @@ export function seriesKey(test: Pick<PriorTest, 'measuredAs' | 'method'>): strin
 }
 
 /** The decision that rules each finding: the newest by time, then by id; `reopen` leaves none. */
-function rulingDecisions(decisions: readonly Decision[]): Decision[] {
+export function rulingDecisions(decisions: readonly Decision[]): Decision[] {
   const ruling = new Map<string, Decision>()
   for (const d of decisions) {
     const known = ruling.get(d.findingId)

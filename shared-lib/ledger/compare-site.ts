@@ -9,6 +9,7 @@ import type { DueMark } from './kept/mark.ts'
 import type { SurveyRecord } from './kept/survey.ts'
 import type { Ledger } from './ledger.ts'
 import { type NewSurvey, type OpenElectrode, type OpenSite, openSite } from './open-site.ts'
+import { inParallel } from './parallel.ts'
 import type { ParametersReader } from './parameters.ts'
 import { sameJson } from './same-json.ts'
 import { historyText } from './site-history.ts'
@@ -18,6 +19,8 @@ export interface ComparedSite {
   electrodes: number
   changed: number
 }
+
+const WRITES_AT_ONCE = 8
 
 interface Comparing extends Telling {
   ledger: Ledger
@@ -48,23 +51,35 @@ export async function compareSite(
     typeof run.parameters === 'function' ? await run.parameters(whatWas(marks, site)) : run.parameters,
   )
   await bringSurveys(ledger, site.electrodes, judgements)
-  let changed = 0
-  for (const [i, open] of site.electrodes.entries()) {
-    const { change, news } = changeOf(open, judgements[i]!)
-    if (!change) continue
-    changed++
-    // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
-    if (news.length > 0) await run.beforeNews(news)
-    const { electrodeId } = open.history.electrode
-    if (!(await ledger.writeAssessment(electrodeId, change))) {
-      await ledger.markDue([electrodeId], { stamp: run.newId(), nowIso: run.nowIso() })
-      throw new Error(`electrode ${electrodeId} was judged by somebody else meanwhile`)
-    }
-    if (news.length > 0) await run.afterNews(news)
-  }
+  const changed = await writeChanges(run, site, judgements)
   if (site.gone.length > 0) await ledger.dropHistories(siteId, site.gone)
   await ledger.clearMarks(marks)
   return { electrodes: site.electrodes.length, changed }
+}
+
+/** Writes what differs, and says how many electrodes that were. */
+async function writeChanges(
+  run: Comparing,
+  site: OpenSite,
+  judgements: readonly ElectrodeJudgement[],
+): Promise<number> {
+  const changes = site.electrodes.flatMap((open, i) => {
+    const { change, news } = changeOf(open, judgements[i]!)
+    return change ? [{ electrodeId: open.history.electrode.electrodeId, change, news }] : []
+  })
+  const news = changes.flatMap((c) => c.news)
+  // Told-lists before the findings: a crash between the two repeats this whole step, and nothing is forgotten.
+  if (news.length > 0) await run.beforeNews(news)
+  const written = await inParallel(changes, WRITES_AT_ONCE, (c) =>
+    run.ledger.writeAssessment(c.electrodeId, c.change),
+  )
+  const lost = changes.filter((_, i) => !written[i]).map((c) => c.electrodeId)
+  if (lost.length > 0) {
+    await run.ledger.markDue(lost, { stamp: run.newId(), nowIso: run.nowIso() })
+    throw new Error(`judged by somebody else meanwhile: ${lost.join(', ')}`)
+  }
+  if (news.length > 0) await run.afterNews(news)
+  return changes.length
 }
 
 const whatWas = (marks: readonly DueMark[], site: OpenSite) => ({
@@ -132,9 +147,10 @@ function changeOf(
   const isNew = (w: Put) => !w.known && !decided.has(w.item.id)
   const news = put.filter((w) => w.graver && w.item.state === 'open').map((w) => w.item)
   const same =
-    open.seen?.text === historyText(next) &&
     !assessmentChanged &&
-    put.length + removeFindings.length + open.rejudged.length === 0
+    put.length + removeFindings.length + open.rejudged.length === 0 &&
+    open.seen !== null &&
+    open.seen.text === historyText(next)
   if (same) return { change: null, news: [] }
   return {
     news,

@@ -92,7 +92,6 @@ export function createDesk({ ledger, compareQueue, clock, newId }: DeskDeps): Ha
   async function untilUnlocked(electrodeId: string): Promise<boolean> {
     for (let waitedMs = 0; ; waitedMs += LOOK_EVERY_MS) {
       const until = await ledger.lockedUntil(electrodeId)
-      if (until !== null && until < clock.nowMs()) await ledger.unlockElectrodes([electrodeId])
       if (until === null || until < clock.nowMs()) return waitedMs > 0
       if (waitedMs >= LONGEST_WAIT_MS)
         throw new LedgerError('overloaded', `Surveys of ${electrodeId} are being written by an upload.`)

@@ -22,14 +22,22 @@ export type EnumerationKeys = { ep: string; es: string }
  */
 export const MAX_ID_BYTES = 256
 
+/** Whether an id can be part of a key: not empty, not too long, well-formed Unicode. */
+export function fitsKey(id: string): boolean {
+  const bytes = Buffer.byteLength(escapedId(id))
+  return bytes > 0 && bytes <= MAX_ID_BYTES && id.isWellFormed()
+}
+const escapedId = (id: string): string => id.replaceAll('%', '%25').replaceAll('#', '%23')
+
 /** One id as a part of a key. Throws `bad-key` for an id that is empty, too long or not well-formed Unicode. */
 export function part(id: string): string {
-  const escaped = id.replaceAll('%', '%25').replaceAll('#', '%23')
-  const bytes = Buffer.byteLength(escaped)
-  if (bytes === 0 || bytes > MAX_ID_BYTES || !id.isWellFormed())
+  const escaped = escapedId(id)
+  if (!fitsKey(id)) {
+    const bytes = Buffer.byteLength(escaped)
     throw new LedgerError('bad-key', `An id takes 1 to ${MAX_ID_BYTES} bytes of text; this has ${bytes}.`, {
       id: id.slice(0, 80),
     })
+  }
   return escaped
 }
 
@@ -178,7 +186,6 @@ export const instrumentPeersPkOfV1 = (instrumentId: string): string => `PI#${par
 
 // --- what intake holds while it writes many surveys at once
 export const WRITING_TURN_KEY: ItemKey = { pk: 'LK', sk: 'TURN' }
-export const lockKey = (electrodeId: string): ItemKey => ({ pk: `LK#${part(electrodeId)}`, sk: 'LOCK' })
 
 // --- findings of one state, worst first, then oldest first: of all and of a site
 const SEVERITY_RANK: Record<Severity, number> = { urgent: 0, warning: 1, notice: 2 }

@@ -27,6 +27,7 @@ function markRow(mark: DueMark): Row {
     stamp: mark.stamp,
     d,
     booksAt: news.booksAt,
+    ...(news.first ? { first: true } : {}),
     z: squeezed(JSON.stringify(packTests(news.tests))),
   })
 }
@@ -37,7 +38,11 @@ function markOf(r: Row): DueMark {
   const packed = JSON.parse(unsqueezed(r.z as Uint8Array)) as ShortTests
   return {
     ...d,
-    news: { tests: unpackTests(packed, d), booksAt: r.booksAt as Record<string, string> },
+    news: {
+      tests: unpackTests(packed, d),
+      booksAt: r.booksAt as Record<string, string>,
+      ...(r.first ? { first: true as const } : {}),
+    },
   }
 }
 
@@ -95,7 +100,7 @@ export function marksArea(table: TableAccess): MarksArea {
     async listMarks() {
       const shards = allShards(SHARDS.marks).map(marksPk)
       const rows = await Promise.all(shards.map((partition) => table.queryAll({ partition })))
-      return rows.flat().map(markOf)
+      return rows.flat().map((r) => r.d as DueMark)
     },
   }
 }

@@ -42,6 +42,7 @@ const READ_AT_ONCE = 8
 type SiteLedger = Pick<
   Ledger,
   | 'readSite'
+  | 'getManyBooks'
   | 'getSurveys'
   | 'readElectrodeFile'
   | 'listElectrodes'
@@ -83,8 +84,9 @@ export async function openSite(
   if (site.header && !sameJson(soil, site.header.soil ?? null))
     for (const id of site.histories.keys()) whole.add(id)
   const touched = new Set([...news.map((m) => m.electrodeId), ...singles.map((s) => s.subject.id)])
+  const fresh = await freshElectrodes(ledger, siteId, site, news)
   for (const id of site.header ? touched : await electrodesOf(ledger, siteId))
-    if (!site.header || !site.histories.has(id)) whole.add(id)
+    if (!fresh.has(id) && (!site.header || !site.histories.has(id))) whole.add(id)
 
   // A mark of an electrode as a whole may come from a calibration: then all are read anew.
   const met = [
@@ -94,7 +96,8 @@ export async function openSite(
   ]
   const before = { stored: site.header, soil }
   const header = await withInstruments(ledger, siteId, before, met, whole.size > 0)
-  staleBooks(site, header, news, singles, whole)
+  const revOf = (id: string) => (site.histories.get(id)?.history ?? fresh.get(id))?.registerRev
+  staleBooks(revOf, header, news, singles, whole)
 
   const files = await inParallel([...whole], READ_AT_ONCE, (id) => ledger.readElectrodeFile(id))
   const here = files.filter((f) => f !== null && f.record.electrode.siteId === siteId) as ElectrodeFile[]
@@ -108,6 +111,9 @@ export async function openSite(
   for (const [id, seen] of site.histories)
     if (!whole.has(id))
       electrodes.set(id, { history: seen.history, seen, file: null, rejudged: [], surveys: new Map() })
+  for (const [id, history] of fresh)
+    if (!whole.has(id))
+      electrodes.set(id, { history, seen: null, file: null, rejudged: [], surveys: new Map() })
   for (const mark of news) {
     const open = electrodes.get(mark.electrodeId)
     if (open) open.history = { ...open.history, tests: withTests(open.history.tests, mark.news!.tests) }
@@ -133,6 +139,27 @@ export async function openSite(
     calibrations: Object.values(complete.calibrations).flat(),
     gone: [...whole].filter((id) => !stay.has(id) && site.histories.has(id)),
   }
+}
+
+/**
+ * Electrodes without a short history whose first surveys ever are among the news: the news are all there is to know beside the
+ * register's words. Whatever came after them has left a mark or a message of its own, also a change of the register.
+ */
+async function freshElectrodes(
+  ledger: SiteLedger,
+  siteId: string,
+  site: SiteFile,
+  news: readonly DueMark[],
+): Promise<Map<string, ElectrodeHistory>> {
+  const ids = news
+    .filter((m) => m.news!.first && !site.histories.has(m.electrodeId))
+    .map((m) => m.electrodeId)
+  const books = ids.length > 0 ? [...(await ledger.getManyBooks([...new Set(ids)]))] : []
+  return new Map(
+    books
+      .filter(([, { record }]) => record.electrode.siteId === siteId)
+      .map(([id, { record, rev }]) => [id, { ...emptyHistory(record.electrode), registerRev: rev }]),
+  )
 }
 
 /** An electrode read as a whole: each survey judged by the books of today, and the short history made anew from that. */
@@ -181,14 +208,14 @@ function openFile(file: ElectrodeFile, header: SiteHeader, seen: StoredHistory |
  * that came later than both, its own mark tells, which is written after it.
  */
 function staleBooks(
-  site: SiteFile,
+  revOf: (electrodeId: string) => number | undefined,
   header: SiteHeader,
   news: readonly DueMark[],
   singles: readonly SurveyRecord[],
   whole: Set<string>,
 ): void {
   const look = (id: string, instrumentId: string, booksAt: string | undefined) => {
-    const rev = site.histories.get(id)?.history.registerRev
+    const rev = revOf(id)
     const calibrations = header.calibrations[instrumentId] ?? []
     if (rev === undefined || booksFingerprint(rev, calibrations, header.soil) !== booksAt) whole.add(id)
   }

@@ -7,16 +7,42 @@ const SMALLEST = 1e-128
 const LARGEST = 1e125
 
 /**
- * A copy of a plain value that the table can take: `undefined` left out, numbers too small for the table made 0. Returns the copy
- * with its size as DynamoDB counts it, in bytes (rounded up). Throws `bad-number` for NaN and infinities, with the path.
+ * A plain value as the table can take it: `undefined` left out, numbers too small for the table made 0. Returns the value, or a copy
+ * where something had to be changed, with its size as DynamoDB counts it, in bytes (rounded up). Throws `bad-number` for NaN and
+ * infinities, with the path.
  */
-export function storable(value: unknown, path = ''): { value: unknown; bytes: number } {
+export function storable(value: unknown): { value: unknown; bytes: number } {
+  const bytes = bytesAsIs(value)
+  return Number.isNaN(bytes) ? storableCopy(value, '') : { value, bytes }
+}
+
+/** The size of a value that needs no change, NaN for one that does: most need none, and a copy of each costs three times the look. */
+function bytesAsIs(value: unknown): number {
+  if (typeof value === 'string') return Buffer.byteLength(value)
+  if (typeof value === 'number') {
+    const size = Math.abs(value)
+    return size === 0 || (size >= SMALLEST && size <= LARGEST) ? 11 : Number.NaN
+  }
+  if (value === null || typeof value === 'boolean') return 1
+  if (typeof value !== 'object') return Number.NaN
+  if (value instanceof Uint8Array) return value.byteLength
+  let bytes = 3
+  if (Array.isArray(value)) {
+    for (const part of value) bytes += bytesAsIs(part) + 1
+    return bytes
+  }
+  for (const name in value)
+    bytes += Buffer.byteLength(name) + bytesAsIs((value as Record<string, unknown>)[name]) + 1
+  return bytes
+}
+
+function storableCopy(value: unknown, path: string): { value: unknown; bytes: number } {
   if (value === null || typeof value === 'boolean') return { value, bytes: 1 }
   if (typeof value === 'string') return { value, bytes: Buffer.byteLength(value) }
   if (typeof value === 'number') return { value: storableNumber(value, path), bytes: 11 }
   if (value instanceof Uint8Array) return { value, bytes: value.byteLength }
   if (Array.isArray(value)) {
-    const parts = value.map((v, i) => storable(v === undefined ? null : v, `${path}[${i}]`))
+    const parts = value.map((v, i) => storableCopy(v === undefined ? null : v, `${path}[${i}]`))
     return { value: parts.map((p) => p.value), bytes: parts.reduce((sum, p) => sum + p.bytes + 1, 3) }
   }
   if (typeof value === 'object') {
@@ -24,7 +50,7 @@ export function storable(value: unknown, path = ''): { value: unknown; bytes: nu
     let bytes = 3
     for (const [name, v] of Object.entries(value)) {
       if (v === undefined) continue
-      const inner = storable(v, path ? `${path}.${name}` : name)
+      const inner = storableCopy(v, path ? `${path}.${name}` : name)
       copy[name] = inner.value
       bytes += Buffer.byteLength(name) + inner.bytes + 1
     }

@@ -32,7 +32,7 @@ export const surveysInOrder = (rows: Row[]): SurveyRecord[] =>
 
 type SurveysArea = Pick<
   Ledger,
-  'putSurvey' | 'putSurveys' | 'getSurvey' | 'getSurveys' | 'surveyHeads' | 'listSurveysOf'
+  'putSurvey' | 'putSurveys' | 'getSurvey' | 'getSurveys' | 'surveysThere' | 'listSurveysOf'
 >
 
 /** Surveys, each once and for good under what it is about. */
@@ -58,9 +58,16 @@ export function surveysArea(table: TableAccess): SurveysArea {
       const found = strong ? await table.getMany(wanted) : await getCheaply(table, wanted)
       return [...found.values()].map(recordOfSurvey)
     },
-    async surveyHeads(subject) {
+    async surveysThere(subject) {
       const rows = await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey })
-      return new Map(rows.map(recordOfSurvey).map((d) => [d.survey.surveyRef, d] as const))
+      const bySortKey = new Map(rows.map((r) => [r.sk, r]))
+      return {
+        count: rows.length,
+        withRef(surveyRef) {
+          const there = bySortKey.get(surveyKey(subject, surveyRef).sk)
+          return there ? recordOfSurvey(there) : null
+        },
+      }
     },
     async listSurveysOf(subject) {
       return surveysInOrder(await table.queryAll({ partition: subjectPk(subject), prefix: PREFIX.survey }))

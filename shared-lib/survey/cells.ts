@@ -1,3 +1,4 @@
+import type { DatePattern } from './date-pattern.ts'
 import type { Field, TextField } from './field-types.ts'
 import { withoutGuard } from './formula-guard.ts'
 import { type DecimalSign, type NumberTrouble, readNumber } from './numbers.ts'
@@ -9,7 +10,7 @@ export interface CellReading {
   decimalSign?: DecimalSign
   pointDoubtful?: boolean
   unit?: string
-  datePattern?: string
+  datePattern?: DatePattern
   timeZone?: string
 }
 

@@ -1,6 +1,6 @@
 import * as z from 'zod/mini'
 import en from 'zod/v4/locales/en.js'
-import { isDatePattern, PATTERN_HELP } from './times.ts'
+import { isDatePattern, PATTERN_HELP } from './date-pattern.ts'
 
 /**
  * An operator's saved column map: its own headings, each with the field it means and how its cells are written, so that its own

@@ -23,18 +23,23 @@ const TOKENS: Record<string, string> = {
 }
 const TOKEN = /YYYY|YY|MM|M|DD|D|HH|H|hh|h|mm|ss|A|Z/g
 
-export interface CompiledPattern {
-  expression: RegExp
-  halfDays: boolean
+/** A declared pattern made ready. */
+export interface DatePattern {
+  /** What a text without space around it says by the pattern; null when it says nothing. */
+  parts(text: string): LocalTime | null
   yearFirst: boolean
 }
-const patterns = new Map<string, CompiledPattern | null>()
+interface Compiled {
+  expression: RegExp
+  halfDays: boolean
+}
+const patterns = new Map<string, DatePattern | null>()
 
-/** A declared pattern made ready, or null when it is not one: year, month and day once each, nothing twice. */
-export function compilePattern(pattern: string): CompiledPattern | null {
+/** The pattern ready for use, or null when it is none: year, month and day once each, nothing twice. */
+export function datePatternOf(pattern: string): DatePattern | null {
   const known = patterns.get(pattern)
   if (known !== undefined) return known
-  let compiled: CompiledPattern | null = null
+  let compiled: DatePattern | null = null
   const source = pattern
     .trim()
     .replace(/[\\^$.*+?()[\]{}|]/g, String.raw`\$&`)
@@ -48,8 +53,13 @@ export function compilePattern(pattern: string): CompiledPattern | null {
     count('hour') <= 1 &&
     count('second') <= count('minute') &&
     count('half') <= 1
-  if (once && clockFits && halfDays === /h/.test(pattern) && count('offset') <= count('hour'))
-    compiled = { expression: new RegExp(`^${source}$`, 'i'), halfDays, yearFirst: /^Y/.test(pattern.trim()) }
+  if (once && clockFits && halfDays === /h/.test(pattern) && count('offset') <= count('hour')) {
+    const expression = new RegExp(`^${source}$`, 'i')
+    compiled = {
+      parts: (text) => partsBy(text, { expression, halfDays }),
+      yearFirst: /^Y/.test(pattern.trim()),
+    }
+  }
   if (patterns.size > 200) patterns.clear()
   patterns.set(pattern, compiled)
   return compiled
@@ -57,10 +67,10 @@ export function compilePattern(pattern: string): CompiledPattern | null {
 
 /** Whether the text is a pattern that dates can be read by. */
 export function isDatePattern(pattern: string): boolean {
-  return pattern.length <= 40 && compilePattern(pattern) !== null
+  return pattern.length <= 40 && datePatternOf(pattern) !== null
 }
 
-export function patternParts(text: string, pattern: CompiledPattern): LocalTime | null {
+function partsBy(text: string, pattern: Compiled): LocalTime | null {
   const found = pattern.expression.exec(text)?.groups
   if (!found) return null
   const offset = offsetOf(found.offset)

@@ -11,6 +11,9 @@ const TERMS: Record<string, string> = {
   testedAt: 'Tested',
   conformityProbability: 'Chance that it conforms',
   purpose: 'For',
+  sameAs: 'Same readings as survey',
+  sameAsTestedAt: 'Which was tested',
+  chanceOfRepetition: 'Chance of such a repetition',
   atLeastOhm: 'Beyond, Ω',
   wantedM: 'Distance wanted, m',
   sizeM: 'Size of the electrode, m',
@@ -28,6 +31,9 @@ const UNITS: [suffix: string, unit: string][] = [
   ['M', ', m'],
   ['V', ', V'],
 ]
+
+/** Is this key's value a chance, to be shown as a percentage? */
+export const isChance = (key: string): boolean => /probability$|^chance[A-Z]/i.test(key)
 
 /** A heading for a key of the evidence: a field's own label where it is one, else the key in words with its unit. */
 export function factTerm(key: string): string {

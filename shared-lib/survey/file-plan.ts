@@ -1,6 +1,7 @@
 import type { CellReading } from './cells.ts'
 import type { ColumnMap } from './column-map.ts'
 import type { Delimiter } from './csv-rows.ts'
+import { datePatternOf } from './date-pattern.ts'
 import type { Encoding } from './decode.ts'
 import type { Column, Header } from './header.ts'
 import type { DecimalSign } from './numbers.ts'
@@ -65,7 +66,8 @@ export function planColumns(
   const datePattern = options.datePattern ?? options.columnMap?.datePattern
   const common: CellReading = { pointDoubtful: header.delimiter === ';' }
   if (settled !== undefined) common.decimalSign = settled
-  if (datePattern !== undefined) common.datePattern = datePattern
+  const pattern = datePattern === undefined ? null : datePatternOf(datePattern)
+  if (pattern) common.datePattern = pattern
   return header.columns.map((column) => {
     const reading: CellReading = { ...common, ...column.mapped }
     if (column.unit !== undefined) reading.unit = column.unit

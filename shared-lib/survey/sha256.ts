@@ -66,8 +66,19 @@ function compress(h: Uint32Array, w: Uint32Array, block: DataView, offset: numbe
   for (let i = 0; i < 8; i++) h[i] = h[i]! + sums[i]!
 }
 
+/** Node's own hash, ten times as fast on short texts. A browser has none that answers at once. */
+interface NodeCrypto {
+  hash(algorithm: 'sha256', message: Uint8Array | string): string
+}
+const { process } = globalThis as { process?: { getBuiltinModule?(id: 'node:crypto'): NodeCrypto } }
+const nodeCrypto = process?.getBuiltinModule?.('node:crypto')
+
 /** SHA-256 of the bytes, or of the text in UTF-8, as 64 lower-case hexadecimal digits. */
-export function sha256Hex(message: Uint8Array | string): string {
+export const sha256Hex = (message: Uint8Array | string): string =>
+  nodeCrypto ? nodeCrypto.hash('sha256', message) : plainSha256Hex(message)
+
+/** The same without help: what a browser runs. */
+export function plainSha256Hex(message: Uint8Array | string): string {
   const block = padded(typeof message === 'string' ? new TextEncoder().encode(message) : message)
   const h = new Uint32Array([
     0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a, 0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19,

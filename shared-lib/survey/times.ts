@@ -1,8 +1,6 @@
-import { compilePattern, patternParts } from './date-pattern.ts'
+import type { DatePattern } from './date-pattern.ts'
 import { exists, isoParts, type LocalTime, two } from './local-time.ts'
 import { isTimeZone, offsetSecondsAtLocal } from './zones.ts'
-
-export { isDatePattern, PATTERN_HELP } from './date-pattern.ts'
 
 /** Dates and times as written by people and instruments, into ISO 8601. Only ISO 8601 is understood unless a pattern is declared. */
 
@@ -11,15 +9,13 @@ export type TimeCell = { ok: true; iso: string } | { ok: false; code: 'bad-date'
 export interface TimeReading {
   /** IANA zone for a time without offset; default UTC. */
   timeZone?: string
-  /** Declared pattern, as `DD/MM/YYYY HH:mm`; see `PATTERN_HELP` in date-pattern.ts. */
-  datePattern?: string
+  /** The file's declared pattern. */
+  datePattern?: DatePattern
 }
 
-function partsOf(text: string, datePattern: string | undefined): LocalTime | null {
+function partsOf(text: string, pattern: DatePattern | undefined): LocalTime | null {
   const trimmed = text.trim()
-  let parts: LocalTime | null = null
-  const pattern = datePattern === undefined ? null : compilePattern(datePattern)
-  if (pattern) parts = patternParts(trimmed, pattern)
+  let parts = pattern?.parts(trimmed) ?? null
   // A pattern that begins with the year may order month and day otherwise than ISO does: then it alone counts.
   if (!parts && !pattern?.yearFirst) parts = isoParts(trimmed)
   return parts && exists(parts) ? parts : null

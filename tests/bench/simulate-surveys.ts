@@ -42,24 +42,62 @@ const FINE: Calibration = {
 }
 const PLAIN: Calibration = { ...FINE, instrumentId: 'PLAIN', accuracyPercent: 2, accuracyDigits: 3 }
 
-/**
- * The same seed gives the same surveys. Readings that differ by less than `leastSwap` of the resistance are not exchanged: among noise of
- * 2 % a smaller exchange cannot be told from a sound survey (at 4 % one in seven goes unseen when one sound survey in a hundred is doubted).
- */
-export function* simulateSurveys(seed: number, count: number, leastSwap = 0.08): Generator<SimulatedSurvey> {
+/** What kind of world the surveys are made in. */
+export interface SimulatedWorld {
+  /**
+   * Readings that differ by less than this share of the resistance are not exchanged: among noise of 2 % a smaller exchange cannot be told
+   * from a sound survey (at 4 % one in seven goes unseen when one sound survey in a hundred is doubted).
+   */
+  leastSwap: number
+  /** How many stand over two layers; the rest in uniform soil. */
+  layeredShare: number
+  /** Range of the upper layer's resistivity, evenly spread in its logarithm. */
+  upperOhmM: readonly [least: number, most: number]
+  anglesDeg: readonly number[]
+  gridSidesM: readonly number[]
+  leastOhm: number
+}
+
+/** Harder for the judge than most operators' ground: more than half of it layered. */
+export const LAYERED_WORLD: SimulatedWorld = {
+  leastSwap: 0.08,
+  layeredShare: 0.55,
+  upperOhmM: [20, 600],
+  anglesDeg: [60, 90, 120, 180],
+  gridSidesM: [8, 12, 16, 20, 25, 32],
+  leastOhm: 0.1,
+}
+
+/** A third of the ground layered, from marsh to gravel, smaller angles, larger grids, and earths down to two digits of the display. */
+export const WIDE_WORLD: SimulatedWorld = {
+  leastSwap: 0.08,
+  layeredShare: 0.33,
+  upperOhmM: [5, 1300],
+  anglesDeg: [25, 35, 50, 65, 90],
+  gridSidesM: [8, 12, 16, 20, 30, 45],
+  leastOhm: 0.02,
+}
+
+/** The same seed gives the same surveys. */
+export function* simulateSurveys(
+  seed: number,
+  count: number,
+  world = LAYERED_WORLD,
+): Generator<SimulatedSurvey> {
+  const { leastSwap, layeredShare, upperOhmM, anglesDeg, gridSidesM, leastOhm } = world
   const random = seeded(seed)
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!
   const between = (low: number, high: number) => low + (high - low) * random()
   const logBetween = (low: number, high: number) => Math.exp(between(Math.log(low), Math.log(high)))
   const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
   for (let made = 0; made < count; ) {
-    const electrode = someElectrode(`SIM-${made}`, random)
-    const layered = random() < 0.55
+    const electrode = someElectrode(`SIM-${made}`, random, gridSidesM)
+    const layered = random() < layeredShare
     const k = layered ? pick([-0.9, -0.6, -0.3, 0.3, 0.6, 0.9]) : 0
-    const soil = { upperOhmM: logBetween(20, 600), contrast: k, depthM: logBetween(0.6, 10) }
+    const soil = { upperOhmM: logBetween(...upperOhmM), contrast: k, depthM: logBetween(0.6, 10) }
     const segments = segmentsOf(electrode)
     const field = segments && solveField(segments, soil)
-    if (!field || field.resistanceOhm < 0.1 || field.resistanceOhm > 3000) continue
+    if (!field || field.resistanceOhm < leastOhm || field.resistanceOhm > 3000) continue
     const R = field.resistanceOhm
     const size =
       electrode.kind === 'rod' || electrode.kind === 'wire' ? electrode.lengthM! : electrode.diagonalM!
@@ -77,7 +115,7 @@ export function* simulateSurveys(seed: number, count: number, leastSwap = 0.08):
     const times =
       fault === 'too-close' ? between(1.3, 2.2) : layout === 'grey-distance' ? between(3, 8) : between(8, 20)
     const D = times * size
-    const angle = fault === 'angle-unrecorded' || layout === 'angle-recorded' ? pick([60, 90, 120, 180]) : 0
+    const angle = fault === 'angle-unrecorded' || layout === 'angle-recorded' ? pick(anglesDeg) : 0
     const noise = pick([0.003, 0.006, 0.01, 0.02])
     // Rods and wires from the middle; groups and grids from the edge in two cases of three.
     const side = electrode.kind === 'grid' ? size / Math.SQRT2 / 2 : size / 2
@@ -157,7 +195,7 @@ export function* simulateSurveys(seed: number, count: number, leastSwap = 0.08):
   }
 }
 
-function someElectrode(electrodeId: string, random: () => number): Electrode {
+function someElectrode(electrodeId: string, random: () => number, gridSidesM: readonly number[]): Electrode {
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!
   const base = { electrodeId, siteId: 'SIM', limitOhm: 25 }
   const dice = random()
@@ -184,7 +222,7 @@ function someElectrode(electrodeId: string, random: () => number): Electrode {
   }
   if (dice < 0.72)
     return { ...base, kind: 'wire', lengthM: pick([5, 10, 20, 30]), diameterMm: 10, burialDepthM: 0.5 }
-  const side = pick([8, 12, 16, 20, 25, 32])
+  const side = pick(gridSidesM)
   return {
     ...base,
     kind: 'grid',

@@ -1,16 +1,23 @@
 /**
- * Judges simulated surveys and writes their truth and the judged records: node tests/bench/simulated-truth.ts SEED COUNT FOLDER.
- * The folder gets truth.json and out.ndjson; the surveys themselves are kept in surveys-SEED.json there and made only once.
+ * Judges simulated surveys and writes their truth and the judged records: node tests/bench/simulated-truth.ts SEED COUNT FOLDER [wide].
+ * The folder gets truth.json and out.ndjson; the surveys themselves are kept in surveys-SEED.json there and made only once. `wide` makes them
+ * in the wide world, else in the layered one.
  */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { evaluateSurvey } from '../../shared-lib/evaluate/evaluate-survey.ts'
 import { judgedSurvey } from '../../shared-lib/evaluate/evaluation.ts'
-import { type SimulatedSurvey, simulateSurveys } from './simulate-surveys.ts'
+import { LAYERED_WORLD, type SimulatedSurvey, simulateSurveys, WIDE_WORLD } from './simulate-surveys.ts'
 
-const [seed = '1', count = '400', folder = '.'] = process.argv.slice(2)
+const [seed = '1', count = '400', folder = '.', world = 'layered'] = process.argv.slice(2)
 const kept = join(folder, `surveys-${seed}.json`)
-if (!existsSync(kept)) writeFileSync(kept, JSON.stringify([...simulateSurveys(Number(seed), Number(count))]))
+if (!existsSync(kept))
+  writeFileSync(
+    kept,
+    JSON.stringify([
+      ...simulateSurveys(Number(seed), Number(count), world === 'wide' ? WIDE_WORLD : LAYERED_WORLD),
+    ]),
+  )
 const surveys = JSON.parse(readFileSync(kept, 'utf8')) as SimulatedSurvey[]
 const started = process.hrtime.bigint()
 const lines = surveys.map(({ survey, electrode, calibration }) =>

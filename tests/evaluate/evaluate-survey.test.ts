@@ -134,6 +134,42 @@ describe('signs on the line', () => {
     )
     expect(judged.validity).toBe('valid')
     expect(finding(judged, 'below-resolution')!.severity).toBe('notice')
+    expect(judged.resistanceOhm).not.toBeNull()
+  })
+  it('a doubt as large as the value leaves no value, only a bound, which still passes a limit far above', () => {
+    const judged = evaluateSurvey(
+      lineSurvey(300, { 52: 0.02, 62: 0.02, 72: 0.02 }),
+      context({ electrode: { ...ROD, kind: 'other' }, calibration: CALIBRATION }),
+    )
+    expect([judged.validity, judged.resistanceOhm, judged.expandedUncertaintyOhm]).toEqual([
+      'doubtful',
+      null,
+      null,
+    ])
+    expect([judged.impliedSoilResistivityOhmM, judged.uncertaintyParts]).toEqual([null, []])
+    const told = finding(judged, 'below-resolution')!
+    expect(told.message).toContain('below what the instrument resolves')
+    // 3 digits of 0.01 ohm as a rectangle, with k = 2, are 0.035 ohm by themselves.
+    expect(told.evidence.lessThanOhm).toBeGreaterThan(0.02 + 0.034)
+    expect(told.evidence.lessThanOhm).toBeLessThan(0.07)
+    expect([judged.conformity, judged.usableFor]).toEqual(['conforming', ['acceptance']])
+  })
+  it('against a limit within that doubt nothing is decided', () => {
+    const judged = evaluateSurvey(
+      lineSurvey(300, { 52: 0.02, 62: 0.02, 72: 0.02 }),
+      context({ electrode: { ...ROD, kind: 'other', limitOhm: 0.03 }, calibration: CALIBRATION }),
+    )
+    expect([judged.conformity, judged.usableFor]).toEqual(['inconclusive', []])
+  })
+  it('a finer display resolves such an earth', () => {
+    const fine = { ...CALIBRATION, accuracyDigits: 1, resolutionOhm: 0.001 }
+    const judged = evaluateSurvey(
+      lineSurvey(300, { 52: 0.024, 62: 0.024, 72: 0.024 }),
+      context({ electrode: { ...ROD, kind: 'other' }, calibration: fine }),
+    )
+    expect(judged.validity).toBe('valid')
+    expect(finding(judged, 'below-resolution')).toBeUndefined()
+    expect(judged.resistanceOhm).toBeCloseTo(0.024, 3)
   })
 })
 

@@ -69,6 +69,7 @@ describe('a process that ends', () => {
     expect(notReached).toBeLessThanOrEqual(Math.ceil(tried.length / 10))
     measured({
       what: `process ends at a named step (before or after; ${new Set(points.map((p) => p.step)).size} steps)`,
+      command: 'npm run test:faults',
       count: tried.length,
       bad: { 'ending otherwise': differing.length },
       seed: SEED,

@@ -14,6 +14,7 @@ const run = (change: Partial<FullRun>): FullRun => ({
   at: '2026-01-01T00:00:00Z',
   size: 'full',
   what: 'order',
+  command: 'npm run test:faults',
   count: 1,
   bad: { lost: 0 },
   ...change,
@@ -25,6 +26,10 @@ describe('the table of what full runs measured', () => {
     const developers = readFileSync(new URL('../../DEVELOPERS.md', import.meta.url), 'utf8')
     expect(withTable(developers, figuresTable(runs))).toBe(developers)
     expect(runs.every((each) => each.size === 'full' && each.count > 0)).toBe(true)
+    for (const { what, tree, command } of runs) {
+      expect([what, tree]).toEqual([what, expect.stringMatching(/^[0-9a-f]{7,40}$/)])
+      expect([what, command]).toEqual([what, expect.stringMatching(/^npm run test:/)])
+    }
     expect(notNone(runs)).toEqual([])
   })
   it('has the newest of each kind', () => {

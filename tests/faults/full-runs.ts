@@ -25,19 +25,20 @@ export function newestOfEach(runs: readonly FullRun[]): FullRun[] {
 
 const cell = (text: string) => text.replaceAll('|', '\\|')
 
-/** The table of DEVELOPERS.md. */
+/** The table of DEVELOPERS.md, in columns as the formatter sets them. */
 export function figuresTable(runs: readonly FullRun[]): string {
-  const rows = runs.map(({ what, count, bad, seed, notes, at, tree }) => {
+  const rows = runs.map(({ what, count, bad, seed, notes, at, tree, command }) => {
     const none = Object.entries(bad).map(([name, n]) => `${name}: ${n}`)
+    const again = `\`${seed === undefined ? '' : `STAKELINE_TEST_SEED=${seed} `}${command}\``
     const when = `${at.slice(0, 10)}${tree === undefined ? '' : ` on ${tree}`}`
     const more = [notes ?? '', when].filter((part) => part !== '').join('; ')
-    return `| ${cell(what)} | ${count} | ${cell(none.join(', '))} | ${seed ?? ''} | ${cell(more)} |`
+    return [what, String(count), none.join(', '), again, more].map(cell)
   })
-  return [
-    '| tried | how often | must be none | seed | more |',
-    '| --- | --- | --- | --- | --- |',
-    ...rows,
-  ].join('\n')
+  const table = [['tried', 'how often', 'must be none', 'again', 'more'], ...rows]
+  const widths = table[0]!.map((_, i) => Math.max(...table.map((row) => row[i]!.length)))
+  const line = (cells: readonly string[]) => `| ${cells.map((c, i) => c.padEnd(widths[i]!)).join(' | ')} |`
+  const [head = '', ...lines] = table.map(line)
+  return [head, line(widths.map((width) => '-'.repeat(width))), ...lines].join('\n')
 }
 
 /** Everything that must be none and is not. */

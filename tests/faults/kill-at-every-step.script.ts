@@ -68,6 +68,7 @@ console.log(
 )
 measured({
   what: 'kill -9 at a named step, everything on disk',
+  command: 'npm run test:kill-steps',
   count: killed,
   bad: { 'ending otherwise': differing.length },
 })

@@ -93,6 +93,7 @@ describe('cheap reads that lag behind what was written', () => {
     }
     measured({
       what: 'reads that lag behind while register, limits, calibration and parameters change',
+      command: 'npm run test:faults',
       count: runs + 1,
       bad: { 'ending otherwise': 0 },
       seed: SEED,

@@ -22,6 +22,8 @@ export const SEED = STAKELINE_TEST_SEED
 export interface Figure {
   /** What was tried, in words: the row of the table. */
   what: string
+  /** What makes it again, as it is typed. */
+  command: string
   count: number
   /** What must be none: lost, twice, unauthorised, 5xx, differing … each by its own name. */
   bad: Record<string, number>

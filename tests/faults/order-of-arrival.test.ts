@@ -45,6 +45,7 @@ describe('the state in the end', () => {
     )
     measured({
       what: 'any order, split, copy and interleaving of forms, API calls, uploads and decisions',
+      command: 'npm run test:faults',
       count: numRuns,
       bad: { 'ending otherwise': differing },
       seed: SEED,

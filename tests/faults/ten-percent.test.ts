@@ -53,6 +53,7 @@ describe('with faults at every port', () => {
       expect(injected).toBeGreaterThan(10 * numRuns)
       measured({
         what: `whole scenario with ${100 * rate} % faults at every port, ${attempts} tries a request`,
+        command: 'npm run test:faults',
         count: numRuns,
         bad: { 'ending otherwise': differing },
         seed: SEED,

@@ -62,6 +62,28 @@ describe('the mail of a finding', () => {
     }
   })
 
+  it('shows chances as percentages, whatever they are of, and no version of anything', () => {
+    const evidence = { chanceOfRepetition: 2.3e-14, parametersVersion: 'default-4' }
+    const { text } = mailOf([compared('S-1', { code: 'repeated-readings', evidence })])
+    expect(text).toContain('Chance of such a repetition: under 1 %')
+    expect(text).not.toContain('default-4')
+  })
+
+  it('spells the finding out among the explanations where they add up to certainty', () => {
+    const alternatives = [
+      { explanation: 'a lost part', probability: 0.7 },
+      { explanation: 'another electrode', probability: 0.3 },
+    ]
+    const { text } = mailOf([compared('S-1', { evidence: { alternatives } })])
+    expect(text).toContain('What it could be: a lost part 70 %; another electrode 30 %.')
+  })
+
+  it('takes the colours of the program it is read in, and keeps a date on one line', () => {
+    expect(mail.html).toContain('<meta name="color-scheme" content="light dark">')
+    expect(mail.html).not.toMatch(/[^-]color:|background/)
+    expect(mail.html).toMatch(/white-space:nowrap">2025-05-02</)
+  })
+
   it('names the likeliest other explanations with their chances, the likeliest first, and leaves out what is next to impossible', () => {
     const line = 'It could also be: another electrode 19 %; a slipped decimal 8 %.'
     expect(mail.text).toContain(line)

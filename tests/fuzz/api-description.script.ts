@@ -58,6 +58,7 @@ try {
   const calls = Number(/(\d+) generated/.exec(stdout)?.[1] ?? 0)
   measured({
     what: 'schemathesis: calls from the OpenAPI description',
+    command: 'npm run test:api',
     count: calls,
     bad: { 'answers outside the description': status === 0 ? 0 : 1 },
     seed: SEED,

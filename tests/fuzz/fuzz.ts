@@ -45,6 +45,7 @@ export async function fuzz<T>(
   if (details.counterexample) keep(target, details.counterexample[0])
   measured({
     what: `input: ${target}`,
+    command: 'npm run test:fuzz',
     count: details.numRuns,
     bad: { 'thrown, hung, 5xx or unaccounted': details.failed ? 1 : 0 },
     seed: SEED,

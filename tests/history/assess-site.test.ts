@@ -166,8 +166,9 @@ describe('instruments judged over many sites', () => {
     instrumentId: 'I-1',
     siteId: `S-${i % 4}`,
     day: 15_900 + 40 * i,
+    visitDay: 15_900 + 40 * i,
     residual: off(15_900 + 40 * i) + 0.03 * ((i % 3) - 1),
-    variance: 0.009,
+    ...{ ownVar: 0.002, sharedVar: 0.007, other: null },
     tests: [{ electrodeId: `E-${i}`, surveyRef: `R-${i}` }],
   }))
   const calibratedOn = '2013-06-01'

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { assessInstrument } from '../../shared-lib/history/assess-instruments.ts'
+import { assessInstruments, type InstrumentInput } from '../../shared-lib/history/assess-instruments.ts'
 import { readEvidence } from '../../shared-lib/history/evidence.ts'
 import { resistorCheckOf } from '../../shared-lib/history/resistor-check.ts'
 import type { Survey } from '../../shared-lib/survey/survey.ts'
@@ -16,13 +16,15 @@ const check = (day: string, ohm: number, more: Partial<Survey> = {}): Survey => 
   ...more,
 })
 const checks = (...list: Survey[]) => list.map((s) => resistorCheckOf(s)!)
+const assessInstrument = (one: InstrumentInput) => assessInstruments([one])
 const calibrations = [{ instrumentId: 'I-1', calibratedOn: '2013-06-01' }]
 const visit = (day: number, residual: number, ref = `R-${day}`) => ({
   instrumentId: 'I-1',
   siteId: `S-${day % 3}`,
   day,
+  visitDay: day,
   residual,
-  variance: 0.01,
+  ...{ ownVar: 0.002, sharedVar: 0.008, other: null },
   tests: [{ electrodeId: 'E', surveyRef: ref }],
 })
 const input = { instrumentId: 'I-1', calibrations, checks: [], residuals: [] }
@@ -73,5 +75,32 @@ describe('an instrument judged over its visits', () => {
     expect(assessInstrument({ ...input, residuals: residuals.toReversed() })).toEqual(
       assessInstrument({ ...input, residuals }),
     )
+  })
+})
+
+describe('two instruments at the same visits', () => {
+  const calibrated = (instrumentId: string) => [{ instrumentId, calibratedOn: '2013-06-01' }]
+  /** I-1 reads `ln` off what I-2 reads beside it, under weather that lifts both. */
+  const beside = (ln: number, weather: readonly number[]) => {
+    const of = (instrumentId: string, mine: number, others: number) =>
+      weather.map((w, i) => ({
+        ...visit(16_000 + 40 * i, w + mine, `${instrumentId}-${i}`),
+        instrumentId,
+        other: { instrumentId: instrumentId === 'I-1' ? 'I-2' : 'I-1', residual: w + others, ownVar: 0.002 },
+      }))
+    return assessInstruments([
+      { instrumentId: 'I-1', residuals: of('I-1', ln, 0), calibrations: calibrated('I-1'), checks: [] },
+      { instrumentId: 'I-2', residuals: of('I-2', 0, ln), calibrations: calibrated('I-2'), checks: [] },
+    ]).map((f) => f.finding.evidence.instrument)
+  }
+  const named = (found: ReturnType<typeof beside>) => [
+    ...new Set(found.map((i) => (i as { instrumentId: string }).instrumentId)),
+  ]
+
+  it('tell which of them is off, though the difference is the same for both', () => {
+    expect(named(beside(0.2, [0.01, -0.04, 0.03, 0.02]))).toEqual(['I-1'])
+  })
+  it('are both believed where they agree, though the weather lifts both', () => {
+    expect(named(beside(0, [0.13, 0.15, 0.12, 0.14]))).toEqual([])
   })
 })

@@ -157,12 +157,26 @@ describe('surveys handed in singly', () => {
 describe('the turn to write by batch', () => {
   it('is one run at a time until it ends or its time is over', async () => {
     const { ledger } = under
-    expect(await ledger.takeWritingTurn('one', 1000, 2000)).toBe(true)
-    expect(await ledger.takeWritingTurn('two', 1500, 2500)).toBe(false)
-    expect(await ledger.takeWritingTurn('one', 1500, 2500)).toBe(true)
+    const take = (by: string, nowMs: number, untilMs: number) =>
+      ledger.takeWritingTurn(by, { nowMs, untilMs, electrodeIds: ['W-1', 'W-2'] })
+    expect(await take('one', 1000, 2000)).toBe(true)
+    expect(await take('two', 1500, 2500)).toBe(false)
+    expect(await take('one', 1500, 2500)).toBe(true)
     await ledger.endWritingTurn('two')
-    expect(await ledger.takeWritingTurn('two', 2600, 3500)).toBe(true)
+    expect(await take('two', 2600, 3500)).toBe(true)
     await ledger.endWritingTurn('two')
-    expect(await ledger.takeWritingTurn('one', 2700, 3500)).toBe(true)
+    expect(await take('one', 2700, 3500)).toBe(true)
+    await ledger.endWritingTurn('one')
+  })
+
+  it('holds up hand-ins of the electrodes it is about, and of no others', async () => {
+    const { ledger } = under
+    expect(await ledger.lockedUntil('W-2')).toBe(null)
+    await ledger.takeWritingTurn('one', { nowMs: 1000, untilMs: 2000, electrodeIds: ['W-1', 'W-2', 'W/3'] })
+    expect(await Promise.all(['W-1', 'W-2', 'W/3', 'W-4'].map(ledger.lockedUntil))).toEqual([
+      ...[2000, 2000, 2000, null],
+    ])
+    await ledger.endWritingTurn('one')
+    expect(await ledger.lockedUntil('W-2')).toBe(null)
   })
 })

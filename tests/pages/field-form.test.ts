@@ -195,6 +195,28 @@ describe('what was typed', () => {
     await again.getByText('Begun on this phone and not finished').waitFor()
   })
 
+  it('is not to be cleared away: with the first survey the browser is asked to keep this phone’s store for good', async () => {
+    const page = await there.open('field', { viewport: SMALL_PHONE })
+    await page.addInitScript(() => {
+      const scope = globalThis as unknown as {
+        asked: number
+        StorageManager: { prototype: { persist: unknown; persisted: unknown } }
+      }
+      scope.asked = 0
+      scope.StorageManager.prototype.persisted = async () => false
+      scope.StorageManager.prototype.persist = async () => {
+        scope.asked++
+        return true
+      }
+    })
+    await page.goto('/surveys/new?electrode=DEMO-R1')
+    await ready(page)
+    expect(await page.evaluate('asked')).toBe(0)
+    await typeReadings(page, ['10.9'])
+    await page.getByText('Saved on this phone').waitFor()
+    await expect.poll(() => page.evaluate('asked')).toBe(1)
+  })
+
   it('is typed into in one of two tabs; the other one says so and can take over', async () => {
     const page = await openForm(there)
     await typeReadings(page, ['10.9'])

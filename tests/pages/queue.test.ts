@@ -244,7 +244,9 @@ describe('how far a chance can be believed', () => {
   })
   it('is not claimed before some three hundred decisions, and is counted from then on', () => {
     const few = trackRecordOf([decided(0.9, 'confirm')])
-    expect(recordWords(few, 0.9)).toBe('An estimate, not yet checked here: that takes some 300 decisions, and 1 has been made.')
+    expect(recordWords(few, 0.9)).toBe(
+      'An estimate, not yet checked here: that takes some 300 decisions, and 1 has been made.',
+    )
     const many = trackRecordOf([
       ...Array.from({ length: 270 }, () => decided(0.9, 'confirm')),
       ...Array.from({ length: 30 }, () => decided(0.9, 'accept')),

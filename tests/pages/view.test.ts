@@ -136,6 +136,45 @@ describe('the history plot', () => {
   })
 })
 
+describe('the labels of new baselines', () => {
+  const years = (from: number, count: number) =>
+    Array.from({ length: count }, (_, i) => ({
+      ...{ surveyRef: `S-${i}`, testedAtMs: Date.UTC(from + i, 4, 4), resistanceOhm: 10, readOhm: null },
+      ...{ expandedUncertaintyOhm: 0.5, limitOhm: null, severity: null },
+    }))
+  const labels = (breaks: { atMs: number; why: string }[]) => {
+    const svg = String(historyPlot({ id: 'h', of: 'x', points: years(2010, 12), breaks }))
+    const found = [...svg.matchAll(/class="break"[^>]*\/>\s*<text x="([\d.]+)" y="([\d.]+)">([^<]*)</g)]
+    return found.map(([, x, y, why]) => ({ x: Number(x), y: Number(y), why: why! }))
+  }
+
+  it('are one where two begin together', () => {
+    const atMs = Date.UTC(2015, 5, 1)
+    const both = [
+      { atMs, why: 'repaired' },
+      { atMs: atMs + 5 * 86_400_000, why: 'new baseline' },
+    ]
+    expect(labels(both).map((l) => l.why)).toEqual(['repaired, new baseline'])
+  })
+
+  it('never lie on each other, wherever the breaks are', () => {
+    const aBreak = fc.record({
+      atMs: fc.integer({ min: Date.UTC(2010, 1, 1), max: Date.UTC(2021, 11, 1) }),
+      why: fc.constantFrom('repaired', 'extended', 'new baseline'),
+    })
+    fc.assert(
+      fc.property(fc.array(aBreak, { maxLength: 8 }), (breaks) => {
+        const placed = labels(breaks)
+        for (const [i, a] of placed.entries())
+          for (const b of placed.slice(i + 1)) {
+            const apart = Math.abs(a.x - b.x) >= Math.min(a.why.length, b.why.length) * 7
+            expect(a.y !== b.y || apart).toBe(true)
+          }
+      }),
+    )
+  })
+})
+
 describe('the curve along the line', () => {
   const readings = [52, 62, 72].map((p, i) => ({
     potentialProbeM: 0.3 * p,

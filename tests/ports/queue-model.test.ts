@@ -1,6 +1,7 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { DurableQueue, ReceivedBatch } from '../../cdk/local/adapters/durable-queue.ts'
+import { measured, SEED, sized } from '../faults/measured.ts'
 import { handClock, queueFolder } from './queue-folder.ts'
 
 /** A FIFO queue in the plainest words: a list in order, each with the time it is visible again, its tries and its receipt. */
@@ -133,6 +134,7 @@ describe('a FIFO queue on disk', () => {
     const clock = handClock()
     const folder = queueFolder(clock)
     let run = 0
+    const numRuns = sized(60, 1000)
     fc.assert(
       fc.property(commands, (steps) => {
         const name = `run ${run++}`
@@ -149,7 +151,14 @@ describe('a FIFO queue on disk', () => {
         expect(real.queue.depth()).toBe(model.list.length)
         expect(real.queue.deadLetters().map(numberOf).toSorted()).toEqual(model.dead.toSorted())
       }),
-      { numRuns: 60 },
+      { numRuns, seed: SEED },
     )
-  })
+    measured({
+      what: 'model: the queue on disk beside a plain list, any commands and restarts',
+      command: 'npm run test:faults',
+      count: numRuns,
+      bad: { differing: 0 },
+      seed: SEED,
+    })
+  }, 600_000)
 })

@@ -133,14 +133,14 @@ const TABLE: Record<string, Row> = {
   'GET /held/:electrode/:ref': page(() => HELD, who(ALL_SITES, ALL_SITES)),
   // Without an electrode to move it to: it stays held, for the next row that asks.
   'POST /held/:electrode/:ref/move': form(() => `${HELD}/move`, who(ALL_SITES, ALL_SITES)),
-  // One's own address, here the engineer's; the administrator chooses for any.
+  // One's own address, here the engineer's; only an administrator of all sites chooses for any.
   'GET /mail-settings': page(
     () => '/mail-settings?address=engineer%40example.org',
-    who(['engineer', 'admin'], ['engineer', 'admin']),
+    who(['engineer'], ['engineer']),
   ),
   'POST /mail-settings': form(
     () => '/mail-settings',
-    who(['engineer', 'admin'], ['engineer', 'admin']),
+    who(['engineer'], ['engineer']),
     () => ({ address: 'engineer@example.org', rest: 'daily' }),
   ),
   'GET /due': page(() => '/due', everybody),
@@ -155,9 +155,9 @@ const TABLE: Record<string, Row> = {
   'POST /register/limit': form(() => '/register/limit', registers, words),
   'GET /register/work': page((at) => `/register/work?electrode=${at.electrode}`, registers),
   'POST /register/work': form(() => '/register/work', registers, words),
-  // An instrument belongs to no site.
-  'GET /register/calibration': page(() => '/register/calibration', who(['admin'], ['admin'])),
-  'POST /register/calibration': form(() => '/register/calibration', who(['admin'], ['admin'])),
+  // An instrument belongs to no site: its calibrations are for administrators of all sites, and there is none here.
+  'GET /register/calibration': page(() => '/register/calibration', who([], [])),
+  'POST /register/calibration': form(() => '/register/calibration', who([], [])),
   // Who asked for it finds it, and nobody else.
   'GET /exports/:id': page(() => '/exports/theirs', who([], [])),
   'GET /exports/:id/file': page(() => '/exports/theirs/file', who([], [])),

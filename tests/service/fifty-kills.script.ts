@@ -55,6 +55,7 @@ console.log(
 )
 measured({
   what: 'kill -9 while a file is taken in and compared',
+  command: 'npm run test:kills',
   count: kills,
   bad: {
     lost: fleet.rows.length - killed.upload.surveysAccepted - killed.upload.surveysAlreadyThere,

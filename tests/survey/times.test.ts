@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { isDatePattern, readDay, readInstant } from '../../shared-lib/survey/times.ts'
+import { datePatternOf, isDatePattern } from '../../shared-lib/survey/date-pattern.ts'
+import { readDay, readInstant } from '../../shared-lib/survey/times.ts'
 import { isTimeZone, offsetSecondsAt } from '../../shared-lib/survey/zones.ts'
 
-const iso = (text: string, options = {}) => {
-  const time = readInstant(text, options)
+const iso = (text: string, { datePattern, ...zone }: { timeZone?: string; datePattern?: string } = {}) => {
+  const pattern = datePattern === undefined ? null : datePatternOf(datePattern)
+  const time = readInstant(text, { ...zone, ...(pattern && { datePattern: pattern }) })
   return time.ok ? time.iso : time.code
 }
 
@@ -121,7 +123,10 @@ describe('a day', () => {
     expect(readDay('2026-05-04')).toEqual({ ok: true, iso: '2026-05-04' })
     expect(readDay('2026-05-04T10:20')).toEqual({ ok: true, iso: '2026-05-04' })
     expect(readDay('2026-05-04T10:20+01:00')).toEqual({ ok: true, iso: '2026-05-04T10:20:00+01:00' })
-    expect(readDay('04.05.2026', { datePattern: 'DD.MM.YYYY' })).toEqual({ ok: true, iso: '2026-05-04' })
+    expect(readDay('04.05.2026', { datePattern: datePatternOf('DD.MM.YYYY')! })).toEqual({
+      ok: true,
+      iso: '2026-05-04',
+    })
   })
 
   it('given as a year, or a month, is the first it can mean', () => {

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { createApp } from '../../functions/web/create-app.ts'
 import { createExporter } from '../../functions/web/exports/create-exporter.ts'
+import { newUpload } from '../../shared-lib/ledger/new-upload.ts'
 import { s3ExportFiles } from '../../shared-lib/ports/cloud/s3-export-files.ts'
 import { s3ExportLinks } from '../../shared-lib/ports/cloud/s3-export-links.ts'
 import type { Person } from '../../shared-lib/ports/identity.ts'
@@ -32,6 +33,32 @@ beforeAll(async () => {
     await house.call(admin, 'POST', '/api/surveys', shortSurvey(`X-${id}`, id, '2026-04-01T10:00:00Z', 60))
   }
   await house.compare()
+  const upload = {
+    id: 'refusing',
+    state: 'done',
+    fileName: 'crew.csv',
+    archiveKey: 'uploads/refusing',
+    byteLength: 9,
+  } as const
+  await house.deps.ledger.putUpload(
+    newUpload({
+      ...upload,
+      by: 'local:crew',
+      role: 'field',
+      sites: '*',
+      receivedAt: '2026-05-01T10:00:00Z',
+      options: {},
+    }),
+  )
+  const refused = {
+    kind: 'refused',
+    column: 'resistance_ohm',
+    value: '=abc',
+    code: 'not-a-number',
+  } as const
+  const kept = (await house.deps.ledger.getUpload('refusing'))!
+  const rows = [2, 3, 4].map((row) => ({ ...refused, row, problem: 'That is no number. Write one.' }))
+  await house.deps.ledger.checkpointUpload({ ...kept, checkpoint: 1 }, rows)
 }, 30_000)
 afterAll(async () => {
   await house.close()
@@ -108,14 +135,16 @@ describe('an export that is longer than one answer', () => {
   })
 
   it.each([
-    [admin, SURVEYS],
-    [admin, `${SURVEYS}?site=South`],
-    [admin, `${SURVEYS}?electrode=N-1`],
-    [crew, SURVEYS],
-    [someone('engineer', { email: 'bo@example.org' }), SURVEYS],
-    [admin, '/findings.csv?site=North'],
-    [crew, '/findings.csv'],
-  ])('holds for $role what $path would have streamed, once it is made', async (who, path) => {
+    ['every survey', admin, SURVEYS],
+    ['a site', admin, `${SURVEYS}?site=South`],
+    ['an electrode', admin, `${SURVEYS}?electrode=N-1`],
+    ['what a crew sees', crew, SURVEYS],
+    ['what an engineer is named for', someone('engineer', { email: 'bo@example.org' }), SURVEYS],
+    ['a table of the register', admin, '/api/export/register.csv'],
+    ['what was refused of a file', admin, '/uploads/refusing/refused.csv'],
+    ['findings of a site', admin, '/findings.csv?site=North'],
+    ['findings as a crew sees them', crew, '/findings.csv'],
+  ])('of %s holds what one machine would have streamed, once it is made', async (_, who, path) => {
     const asked = await ask(who, path)
     const job = (await asked.json()) as Job
     expect([asked.status, asked.headers.get('location')]).toEqual([202, `/api/exports/${job.id}`])

@@ -3,7 +3,7 @@ import type { Parameters } from '../../../shared-lib/history/assessment.ts'
 import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
 import { parseParameters } from '../../../shared-lib/history/parse-parameters.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
-import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'
+import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/date-pattern.ts'
 import { CannotRun } from '../exit-status.ts'
 import type { InputFile } from '../files/input-file.ts'
 

@@ -75,6 +75,7 @@ const putInstrument = apiRoute({
   path: '/api/instruments/:id',
   summary: 'Record calibrations of an instrument, one entry a calibration; tests since then are judged anew',
   roles: ['admin'],
+  fleetWide: true,
   uncheckedJson: oneOrMany(calibrationSchema.partial({ instrumentId: true })).meta({ id: 'Calibrations' }),
   answers: { 200: { description: 'Written', schema: written } },
   async handle({ c, deps, body }) {

@@ -31,6 +31,7 @@ const putMap = apiRoute({
   path: '/api/column-maps/:name',
   summary: 'Save a column map under a name; uploads sent before keep the one they came with',
   roles: ['admin'],
+  fleetWide: true,
   uncheckedJson: z
     .looseObject({})
     .describe('`columns` as an object of own heading to field, or as a list')

@@ -3,6 +3,7 @@ import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import { FINDING_CODES } from '../../../shared-lib/survey/finding.ts'
 import { problem } from '../problems.ts'
 import { visibleDue } from '../visible-lists.ts'
+import { askedId } from './asked-id.ts'
 import { PAGING, pageOf } from './paging.ts'
 import { apiRoute } from './route.ts'
 
@@ -37,7 +38,7 @@ const listDue = apiRoute({
   summary: 'Electrodes that need a test, up to the end of a month',
   query: z.strictObject({
     ...PAGING,
-    site: z.string().min(1).optional(),
+    site: askedId,
     to: z
       .string()
       .regex(/^\d{4}-(0[1-9]|1[0-2])$/, { error: 'Give a month such as 2026-05.' })

@@ -14,6 +14,7 @@ import { problem } from '../problems.ts'
 import { writeElectrodes } from '../register-writes.ts'
 import { visibleElectrodes } from '../visible-lists.ts'
 import { decision, findingItem, series, storedSurvey } from './answer-schemas.ts'
+import { askedId } from './asked-id.ts'
 import { jsonParts } from './json-parts.ts'
 import { PAGING, pageOf } from './paging.ts'
 import { apiRoute } from './route.ts'
@@ -70,7 +71,7 @@ const listElectrodes = apiRoute({
   method: 'get',
   path: '/api/electrodes',
   summary: 'Electrodes of the register, narrowed to what you may see',
-  query: z.strictObject({ ...PAGING, site: z.string().min(1).optional() }),
+  query: z.strictObject({ ...PAGING, site: askedId }),
   answers: { 200: { description: 'One page', schema: pageOf(electrodeItem) } },
   problems: ['unknown-cursor'],
   async handle({ c, deps, person, query }) {

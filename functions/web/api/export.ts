@@ -6,6 +6,7 @@ import { findExport, leadToFile } from '../exports/fetch-export.ts'
 import { jobAnswer } from '../exports/job-answer.ts'
 import { REGISTER_TABLES } from '../load-register-table.ts'
 import { problem } from '../problems.ts'
+import { askedId } from './asked-id.ts'
 import { apiRoute } from './route.ts'
 
 const job = z
@@ -35,7 +36,7 @@ const exportSurveys = apiRoute({
   method: 'get',
   path: '/api/export/surveys.csv',
   summary: 'Every survey you may see, in the long form they can be handed in again',
-  query: z.strictObject({ site: z.string().min(1).optional(), electrode: z.string().min(1).optional() }),
+  query: z.strictObject({ site: askedId, electrode: askedId }),
   answers: {
     200: { description: 'The surveys', contentType: 'text/csv', schema: z.string() },
     202: { description: LATER, schema: job },
@@ -60,7 +61,7 @@ const exportRegister = apiRoute({
   summary: 'A table of the register as far as you may see it, with the columns that POST /api/register loads',
   query: z.strictObject({
     table: z.enum(REGISTER_TABLES).default('electrodes'),
-    site: z.string().min(1).optional().describe('Instruments belong to no site: all of them are sent.'),
+    site: askedId.describe('Instruments belong to no site: all of them are sent.'),
   }),
   answers: {
     200: { description: 'The table', contentType: 'text/csv', schema: z.string() },

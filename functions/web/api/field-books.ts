@@ -6,6 +6,7 @@ import { calibrationSchema, electrodeSchema, limitSchema } from '../../../shared
 import type { WebDeps } from '../deps.ts'
 import { problem } from '../problems.ts'
 import { visibleElectrodesOfSite } from '../visible-lists.ts'
+import { askedId } from './asked-id.ts'
 import { apiRoute } from './route.ts'
 
 /** More electrodes than a site has; what is over it is left out and said. */
@@ -52,8 +53,8 @@ const getFieldBooks = apiRoute({
   path: '/api/field-books',
   summary: 'What a phone needs to judge surveys of one site without a network',
   query: z.strictObject({
-    site: z.string().min(1).optional(),
-    electrode: z.string().min(1).optional().describe('Instead of the site: the site of this electrode.'),
+    site: askedId,
+    electrode: askedId.describe('Instead of the site: the site of this electrode.'),
   }),
   answers: {
     200: { description: 'Electrodes you may see, their limits, and the instruments', schema: fieldBooks },

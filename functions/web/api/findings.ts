@@ -9,6 +9,7 @@ import { versionOf } from '../finding-version.ts'
 import { problem } from '../problems.ts'
 import { visibleFindings } from '../visible-lists.ts'
 import { findingItem } from './answer-schemas.ts'
+import { askedId } from './asked-id.ts'
 import { PAGING, pageOf } from './paging.ts'
 import { apiRoute } from './route.ts'
 
@@ -19,8 +20,8 @@ const listFindings = apiRoute({
   query: z.strictObject({
     ...PAGING,
     state: z.enum(['open', 'closed', 'all']).default('open'),
-    site: z.string().min(1).optional(),
-    electrode: z.string().min(1).optional(),
+    site: askedId,
+    electrode: askedId,
   }),
   answers: { 200: { description: 'One page', schema: pageOf(findingItem) } },
   problems: ['unknown-cursor', 'not-found'],

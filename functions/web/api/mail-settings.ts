@@ -13,7 +13,7 @@ const asked = z.strictObject({
   address: z
     .email()
     .optional()
-    .describe('Whose; your own when left out. Another than your own: administrators only.'),
+    .describe('Whose; your own when left out. Another than your own: administrators of all sites only.'),
 })
 const settings = z
   .object({
@@ -28,8 +28,10 @@ const settings = z
 /** The address, or the answer that says why there is none. */
 function addressOf(c: Context<WebEnv>, person: Person, wanted: string | undefined): string | Response {
   const whose = addressFor(person, wanted)
-  if (whose === 'role-not-allowed')
-    return problem(c, whose, { detail: "Only an administrator may look at or change somebody else's mail." })
+  if (typeof whose === 'string')
+    return problem(c, whose, {
+      detail: "Only an administrator of all sites may look at or change somebody else's mail.",
+    })
   return (
     whose.address ??
     problem(c, 'not-found', { detail: 'Your sign-in carries no mail address, so no mail comes to you.' })

@@ -63,6 +63,7 @@ function problemsOf(route: ApiRoute): ProblemName[] {
   const own = route.problems ?? []
   const signIn: ProblemName[] = route.open === undefined ? ['not-signed-in', 'site-not-allowed'] : []
   const role: ProblemName[] = route.roles ? ['role-not-allowed'] : []
+  const fleet: ProblemName[] = route.fleetWide ? ['all-sites-needed'] : []
   const origin: ProblemName[] = route.method === 'get' ? [] : ['other-origin']
   const query: ProblemName[] = route.query ? ['not-as-described'] : []
   const body: ProblemName[] =
@@ -72,6 +73,7 @@ function problemsOf(route: ApiRoute): ProblemName[] {
       ...own,
       ...signIn,
       ...role,
+      ...fleet,
       ...origin,
       ...query,
       ...body,

@@ -1,4 +1,6 @@
 import * as z from 'zod'
+import { thresholdChanges } from '../../../shared-lib/history/learn/learn-thresholds.ts'
+import { defaultParameters } from '../../../shared-lib/history/parameters.ts'
 import { problem } from '../problems.ts'
 import { apiRoute } from './route.ts'
 
@@ -16,6 +18,17 @@ const learntVersion = z
     counts: numbers.describe(
       'Findings that would appear, go, become graver or milder, or have another chance',
     ),
+    thresholds: z
+      .array(
+        z.object({
+          code: z.string(),
+          before: z.number(),
+          after: z.number(),
+          confirmed: z.number(),
+          dismissed: z.number(),
+        }),
+      )
+      .describe('From which chance on a code is raised, against those in force, and the decisions behind it'),
     changes: z.array(z.looseObject({})).describe('The first of them by name'),
   })
   .meta({ id: 'LearntParameters' })
@@ -35,10 +48,20 @@ const listParameters = apiRoute({
   query: z.strictObject({}),
   answers: { 200: { description: 'All versions, the newest first', schema: answer } },
   async handle({ c, deps }) {
-    const adopted = (await deps.ledger.adoptedParameters())?.adoption.version
+    const current = await deps.ledger.adoptedParameters()
+    const adopted = current?.adoption.version
+    const inForce = current?.parameters ?? defaultParameters
     const items = (await deps.ledger.listLearnt()).map(({ parameters, learntAt, counts, changes }) => {
       const { version } = parameters
-      return { version, learntAt, inForce: version === adopted, parameters, counts, changes }
+      return {
+        version,
+        learntAt,
+        inForce: version === adopted,
+        parameters,
+        counts,
+        thresholds: thresholdChanges(inForce, parameters),
+        changes,
+      }
     })
     return c.json({ inForce: adopted ?? 'default', items, next: null })
   },
@@ -49,6 +72,7 @@ const adopt = apiRoute({
   path: '/api/parameters/:version/adopt',
   summary: 'Judge by these parameters from now on; every site is judged anew',
   roles: ['engineer', 'admin'],
+  fleetWide: true,
   answers: {
     200: {
       description: 'Adopted',
@@ -57,8 +81,6 @@ const adopt = apiRoute({
   },
   problems: ['not-found'],
   async handle({ c, deps, person }) {
-    // What is adopted counts for every site, so it takes somebody who answers for all of them.
-    if (person.sites !== '*') return problem(c, 'site-not-allowed')
     const version = c.req.param('version')!
     const at = new Date(deps.clock.nowMs()).toISOString()
     if (!(await deps.ledger.adoptParameters({ version, by: person.id, at }))) return problem(c, 'not-found')

@@ -42,7 +42,7 @@ const loadRegister = apiRoute({
     'multipart/form-data': z.object({ file: z.string().meta({ format: 'binary' }), ...uploadOptions }),
   },
   answers: { 200: { description: 'What was written and what was refused', schema: loaded } },
-  problems: ['too-large', 'media-type', 'not-readable', 'file-refused'],
+  problems: ['all-sites-needed', 'too-large', 'media-type', 'not-readable', 'file-refused'],
   async handle({ c, deps, person, query }) {
     const sent = await readFile(c, deps.settings.maxUploadBytes, query)
     if ('problem' in sent) return problem(c, sent.problem, sent.words)
@@ -66,6 +66,7 @@ const loadRegister = apiRoute({
       read.options,
       query.validFrom,
     )
+    if ('barred' in done) return problem(c, done.barred)
     if ('siteOf' in done)
       return problem(c, 'site-not-allowed', {
         detail: `Electrode "${done.siteOf}" is not at one of your sites. Nothing of the file was written.`,

@@ -1,6 +1,7 @@
 import type { Context, Hono } from 'hono'
 import type * as z from 'zod'
 import type { Person, Role } from '../../../shared-lib/ports/identity.ts'
+import { barToFleetWide } from '../access.ts'
 import type { WebDeps } from '../deps.ts'
 import { type ProblemName, type ProblemPart, problem } from '../problems.ts'
 import type { WebEnv } from '../web-env.ts'
@@ -42,6 +43,8 @@ interface RouteWords<Q extends z.ZodType, B extends z.ZodType> {
 /** A route that asks who is there: `roles` are those let in; absent = every role. Sites are for the handler to look at. */
 export interface SignedInRoute<Q extends z.ZodType, B extends z.ZodType> extends RouteWords<Q, B> {
   roles?: readonly Role[]
+  /** It changes what every site relies on: for who has all sites. */
+  fleetWide?: true
   open?: undefined
   handle(call: ApiCall<z.output<Q>, z.output<B>, Person>): Promise<Response> | Response
 }
@@ -49,12 +52,14 @@ export interface SignedInRoute<Q extends z.ZodType, B extends z.ZodType> extends
 export interface OpenRoute<Q extends z.ZodType, B extends z.ZodType> extends RouteWords<Q, B> {
   open: string
   roles?: undefined
+  fleetWide?: undefined
   handle(call: ApiCall<z.output<Q>, z.output<B>, null>): Promise<Response> | Response
 }
 
 /** One line of the API. The same value is mounted, described in OpenAPI and checked by the authorization table test. */
 export type ApiRoute = RouteWords<z.ZodType, z.ZodType> & {
   roles?: readonly Role[]
+  fleetWide?: true
   open?: string
   handle(call: ApiCall<never, never, never>): Promise<Response> | Response
 }
@@ -92,6 +97,8 @@ async function answer(route: ApiRoute, c: Context<WebEnv>, deps: WebDeps): Promi
       return problem(c, 'role-not-allowed', {
         detail: `This needs the role ${route.roles.join(' or ')}; yours is ${person.role}.`,
       })
+    const barred = route.fleetWide ? barToFleetWide(person) : null
+    if (barred) return problem(c, barred)
   }
   let query: unknown
   if (route.query) {

@@ -1,7 +1,7 @@
 import * as z from 'zod'
 import type { Ledger } from '../../../shared-lib/ledger/ledger.ts'
 import { type ColumnMap, parseColumnMap } from '../../../shared-lib/survey/column-map.ts'
-import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/times.ts'
+import { isDatePattern, PATTERN_HELP } from '../../../shared-lib/survey/date-pattern.ts'
 
 /** What an upload may declare about its file, by query or by form field. An empty field declares nothing. */
 const SIGN = '"." or ","; else the file settles it.'

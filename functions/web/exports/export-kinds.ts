@@ -5,6 +5,7 @@ export const EXPORT_KINDS = {
   limits: { fileName: 'limits.csv', words: 'Limits of the register' },
   instruments: { fileName: 'instruments.csv', words: 'Instruments and calibrations' },
   works: { fileName: 'works.csv', words: 'Works of the register' },
+  refused: { fileName: 'refused.csv', words: 'What was refused of a file' },
   findings: { fileName: 'findings.csv', words: 'Findings' },
 } as const
 

@@ -2,6 +2,7 @@ import type { Person } from '../../../shared-lib/ports/identity.ts'
 import type { WebDeps } from '../deps.ts'
 import type { ExportKind } from './export-kinds.ts'
 import { findingsExport } from './findings-export.ts'
+import { refusedExport } from './refused-export.ts'
 import { electrodesExport, instrumentsExport, limitsExport, worksExport } from './register-export.ts'
 import { surveyExport } from './survey-export.ts'
 
@@ -18,4 +19,5 @@ export const EXPORT_PARTS: Record<ExportKind, Parts> = {
   works: ({ deps, person }, query) => worksExport(deps, person, query),
   surveys: ({ deps, person }, query) => surveyExport(deps, person, query),
   findings: findingsExport,
+  refused: ({ deps, person }, query) => refusedExport(deps, person, query),
 }

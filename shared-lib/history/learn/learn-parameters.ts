@@ -3,6 +3,7 @@ import { type Beliefs, DEFAULT_BELIEFS } from '../model/beliefs.ts'
 import { seasonBasis } from '../model/season.ts'
 import { defaultParameters } from '../parameters.ts'
 import { MAD_TO_SD, medianOr } from '../statistics/robust-scale.ts'
+import { thresholdsFrom } from './learn-thresholds.ts'
 import { lessonsOf, type SiteLessons } from './site-lessons.ts'
 
 export interface LearntParameters extends Parameters {
@@ -18,7 +19,7 @@ const WORTH = { differences: 200, visits: 60, follows: 60, curves: 100 }
 /**
  * Learns an operator's beliefs (noise, season, weather, how electrodes follow their site, curve shape, wander) from its own
  * surveys without labels: robust estimates, each shrunk to the default as far as little stands behind it. The same sites give the
- * same parameters in any order. Rates of events and thresholds are not learnt: they need decisions.
+ * same parameters in any order. Thresholds by code are learnt from decisions; rates of events are not learnt.
  */
 export async function learnParameters(
   sites: AsyncIterable<SiteHistory> | Iterable<SiteHistory>,
@@ -29,17 +30,21 @@ export async function learnParameters(
   const surveys = all.reduce((n, l) => n + l.surveys, 0)
   const loud = all.reduce((n, l) => n + l.loud, 0)
   const { beliefs, numbers } = beliefsFrom(all)
+  const { thresholds, decided } = thresholdsFrom(all.flatMap((l) => l.decided))
+  const taught = Object.keys(thresholds).length > 0
   return {
-    version: versionOf(beliefs),
+    version: versionOf(taught ? { ...beliefs, thresholds } : beliefs),
     noiseLn: beliefs.noiseSd,
     seasonLn: digits(Math.hypot(beliefs.seasonCos, beliefs.seasonSin) + beliefs.seasonSd),
     beliefs,
+    ...(taught ? { thresholds } : {}),
     basis: {
       sites: all.filter((l) => l.surveys > 0).length,
       electrodes: all.reduce((n, l) => n + l.electrodes, 0),
       surveys,
       findingsPer100: surveys === 0 ? 0 : digits((100 * loud) / surveys),
       numbers,
+      ...(Object.keys(decided).length > 0 ? { decided } : {}),
     },
   }
 }

@@ -3,6 +3,7 @@ import type { Parameters, SiteAssessmentInput } from '../assessment.ts'
 import type { Member } from '../model/member.ts'
 import type { SiteVisit } from '../model/site-visit.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
+import { type DecidedFinding, decidedFindings } from './decided-findings.ts'
 
 /** What one site teaches about its operator's fleet: plain numbers, no names. */
 export interface SiteLessons {
@@ -18,6 +19,7 @@ export interface SiteLessons {
   /** ln of a curve's steepness over the formula's, and the survey-to-survey change of ln r52/r62. */
   steepness: number[]
   bends: number[]
+  decided: DecidedFinding[]
 }
 
 const FEWEST_SHARING = 2
@@ -41,6 +43,7 @@ export function lessonsOf(
     follows: [],
     steepness: [],
     bends: [],
+    decided: decidedFindings(site.electrodes, assessments),
   }
   for (const group of Map.groupBy(state.members, (m) => m.key).values()) differencesInto(lessons, group)
   for (const m of state.members) {

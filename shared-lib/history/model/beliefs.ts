@@ -1,3 +1,5 @@
+import type { FindingCode } from '../../survey/finding.ts'
+
 /**
  * What the model believes before it has seen an electrode: noise, season, shape, how often things go wrong.
  * Variances and standard deviations are of ln R; rates are a survey or a year. All are beliefs, learnt or to be learnt.
@@ -59,6 +61,10 @@ export interface Beliefs {
   droughtSd: number
   /** Chance that something is true and new, above which a finding is raised. */
   threshold: number
+  /** The same for the first test of an electrode, where nothing but slips, shape and mixed-up sheets can be told. */
+  firstThreshold: number
+  /** What decisions have taught instead of the two, by code. */
+  thresholds?: Readonly<Partial<Record<FindingCode, number>>>
   /** From here on to the threshold a rise or fall is shown as a notice. */
   hintThreshold: number
 }
@@ -76,10 +82,10 @@ export const DEFAULT_BELIEFS: Beliefs = {
   weatherDays: 40,
   shapeOffset: 0.059,
   shapeVar: 0.1,
-  loadingVar: 0.14,
-  lagVar: 0.14,
+  loadingVar: 0.06,
+  lagVar: 0.06,
   loadingLagCorrelation: 0.6,
-  strangeSd: 0.15,
+  strangeSd: 0.05,
   noiseShape: 4,
   wanderVar: 4e-4,
   geometrySd: 0.33,
@@ -91,15 +97,16 @@ export const DEFAULT_BELIEFS: Beliefs = {
   rateTooClose: 0.0075,
   rateOutOfOrder: 0.003,
   rateFallOnce: 0.004,
-  rateRise: 0.01,
-  rateFall: 0.01,
-  rateCorrosion: 0.022,
+  rateRise: 0.008,
+  rateFall: 0.008,
+  rateCorrosion: 0.014,
   rateSiteDrift: 0.1,
   stepSd: 0.7,
   rampSd: 0.06,
   droughtShare: 0.03,
   droughtLn: 0.45,
   droughtSd: 0.2,
-  threshold: 0.55,
+  threshold: 0.43,
+  firstThreshold: 0.3,
   hintThreshold: 0.35,
 }

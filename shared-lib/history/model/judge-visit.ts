@@ -16,9 +16,10 @@ import { type Member, sharesSoil, strangeVar } from './member.ts'
 import { meanAt, varianceAt } from './prediction.ts'
 import { repetition } from './repetition.ts'
 import { lnKappa, shapeLikelihoods } from './shape.ts'
+import type { Sighting } from './sighting.ts'
 import type { Verdict } from './verdict.ts'
 import type { Entry } from './visits.ts'
-import { wrongElectrodeWeight } from './wrong-electrode.ts'
+import { type Candidate, mixUps } from './wrong-electrode.ts'
 
 /** How a visit's instrument read the site as a whole. */
 export interface GroupEstimate {
@@ -27,6 +28,10 @@ export interface GroupEstimate {
   g: number
   variance: number
   tests: { electrodeId: string; surveyRef: string }[]
+}
+
+interface MixUpCandidate extends Candidate<MixUpCandidate> {
+  member: Member
 }
 
 interface Draft extends Verdict {
@@ -79,27 +84,44 @@ export function judgeRound(
       groupPrior = { mean: seen.g, variance: seen.variance + 0.02 ** 2 + 0.03 ** 2 }
   }
   for (const d of drafts) weigh(d, b)
-  const candidates = drafts.map((d) => ({
-    electrodeId: d.entry.member.electrode.electrodeId,
-    y: d.entry.sighting.y,
-    normalShape: d.shape.normal,
-    probeM: d.entry.sighting.test.currentProbeM,
-    usualProbeM: d.entry.member.tests.at(-1)?.sighting.test.currentProbeM,
-    outlooks: d.outlooks,
-    evidence: d.weights.reduce((a, w) => a + w, 0),
-  }))
+  const mixed = mixUps(
+    drafts.map((d) => candidateOf(d, b)),
+    b,
+  )
   drafts.forEach((d, i) => {
-    if (d.entry.sighting.oneReadingOffLn === null && d.entry.work === null) {
-      const mixUp = wrongElectrodeWeight(candidates[i]!, candidates, b)
-      d.weights[7] = mixUp.weight
-      d.mixedUpWith = mixUp.bestId
-    }
+    d.weights[7] = mixed[i]!.weight
+    d.mixedUpWith = mixed[i]!.bestId
     d.posterior = normalise(d.weights, d.entry.sighting.y - d.expected)
     const sum = d.weights.reduce((a, w) => a + w, 0)
     d.pendingStep = sum > 0 ? d.pendingStep / sum : 0
   })
   const residuals = inSoil.filter((d) => !d.entry.excluded && !d.entry.frozen).map((d) => d.residual)
   return { verdicts: drafts, groups, residuals }
+}
+
+/** `normalShape` is at hand; as another electrode's the shape is worked out only for those that the value fits. */
+function candidateOf(d: Draft, b: Beliefs): MixUpCandidate {
+  const { member, sighting } = d.entry
+  const { currentProbeM } = sighting.test
+  return {
+    electrodeId: member.electrode.electrodeId,
+    y: sighting.y,
+    probeM: currentProbeM,
+    usualProbeM: member.tests.at(-1)?.sighting.test.currentProbeM,
+    outlooks: d.outlooks,
+    evidence: d.weights.reduce((a, w) => a + w, 0),
+    own: sighting.oneReadingOffLn !== null,
+    member,
+    shapeAs: (other) => shapeAs(other, sighting, b),
+  }
+}
+
+/** The sheet may have kept the distance it was measured at, or been entered with that of the electrode it was taken for. */
+function shapeAs({ member, probeM }: MixUpCandidate, sheet: Sighting, b: Beliefs): number {
+  const at = (currentProbeM: number | undefined) =>
+    shapeLikelihoods(sheet, lnKappa(member.lnG, currentProbeM, b), member.shape, b).normal
+  const { currentProbeM } = sheet.test
+  return currentProbeM === probeM ? at(probeM) : (at(currentProbeM) + at(probeM)) / 2
 }
 
 /** The common mode of what holds no soil. */
@@ -212,21 +234,8 @@ function placeAt(d: Draft, shared: { options: Shared[]; peers: number }, b: Beli
   })
   const chosen = shared.options[best]!
   const own = chosen.own ?? { ln: 0, variance: 0 }
-  const ofSite = Math.min(chosen.variance - own.variance, remembered(shared.peers, b))
   d.g = chosen.g - own.ln
-  d.gVar = ofSite * (1 + 3 * (1 - chosen.share)) + own.variance
-}
-
-/** What an electrode's own way of following the site adds, ln². From simulated fleets of four kinds. */
-const OWN_SHARE_VAR = 0.004
-
-/**
- * The doubt about a visit's common mode that is worth remembering. What a visit's electrodes all have wrong together falls out
- * again when they are next compared with each other; only what is their own stays. Without neighbours all of it stays.
- */
-function remembered(peers: number, b: Beliefs): number {
-  if (peers === 0) return Number.POSITIVE_INFINITY
-  return (3 * b.noiseSd ** 2) / peers + OWN_SHARE_VAR
+  d.gVar = (chosen.variance - own.variance) * (1 + 3 * (1 - chosen.share)) + own.variance
 }
 
 function weigh(d: Draft, b: Beliefs): void {

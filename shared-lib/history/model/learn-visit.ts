@@ -6,10 +6,15 @@ import { learnSeason, type Season } from './season.ts'
 export interface InstrumentResidual {
   instrumentId: string
   siteId: string
+  /** Its first test there, and the visit's. */
   day: number
-  /** ln R, with its variance. */
+  visitDay: number
+  /** ln R; variance of its electrodes' own scatter, and of season and weather, which all instruments of the visit share. */
   residual: number
-  variance: number
+  ownVar: number
+  sharedVar: number
+  /** The sharpest other instrument at the same visit. */
+  other: { instrumentId: string; residual: number; ownVar: number } | null
   tests: { electrodeId: string; surveyRef: string }[]
 }
 
@@ -22,6 +27,9 @@ export interface VisitLesson {
   level: { day: number; g: number; variance: number } | null
 }
 
+/** A group that knows the site's level less well than this says nothing about season or instrument, ln². */
+const WORTH_A_WORD = 0.05
+
 /** After all tests of a visit are remembered: the season learns, and what its instruments saw is put aside. */
 export function learnVisit(
   groups: readonly GroupEstimate[],
@@ -33,15 +41,19 @@ export function learnVisit(
   const weather = b.weatherSd ** 2
   const lesson: VisitLesson = { shift: null, instruments: [], level: null }
   for (const [i, group] of groups.entries()) {
-    if (!(group.variance < 0.05)) continue
+    if (!(group.variance < WORTH_A_WORD)) continue
     const d = group.g - now.mean
     const doubt = now.variance + weather + group.variance
-    if (group.instrumentId && group.variance < 0.02)
+    if (group.instrumentId)
       lesson.instruments.push({
         instrumentId: group.instrumentId,
         siteId,
         day: group.day,
-        ...sharpened(d, doubt, i, groups),
+        visitDay: groups.reduce((a, g) => Math.min(a, g.day), group.day),
+        residual: d,
+        ownVar: group.variance,
+        sharedVar: now.variance + weather,
+        other: sharpestOther(i, groups, now.mean),
         tests: group.tests,
       })
     if (i > 0) continue
@@ -65,19 +77,14 @@ export function learnVisit(
 }
 
 /** Where another instrument was at the same visit, the contrast with it says more than the season does. */
-function sharpened(
-  d: number,
-  doubt: number,
+function sharpestOther(
   i: number,
   groups: readonly GroupEstimate[],
-): { residual: number; variance: number } {
-  let precision = 1 / doubt
-  let weighted = d * precision
-  for (const [k, other] of groups.entries()) {
-    if (k === i || !(other.variance < 0.02)) continue
-    const variance = groups[i]!.variance + other.variance + 0.015 ** 2 + 0.02 ** 2
-    weighted += (groups[i]!.g - other.g) / variance
-    precision += 1 / variance
-  }
-  return { residual: weighted / precision, variance: 1 / precision }
+  expected: number,
+): InstrumentResidual['other'] {
+  let best: InstrumentResidual['other'] = null
+  for (const [k, { instrumentId, g, variance }] of groups.entries())
+    if (k !== i && instrumentId && variance < (best?.ownVar ?? WORTH_A_WORD))
+      best = { instrumentId, residual: g - expected, ownVar: variance }
+  return best
 }

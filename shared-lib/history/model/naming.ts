@@ -45,7 +45,8 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   let best = 1
   for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
   const loud = known === 0 && isLoudRise(v)
-  const likely = news > b.threshold
+  const usual = v.hasEarlier ? b.threshold : b.firstThreshold
+  const likely = news > (b.thresholds?.[codeOf(CAUSES[best]!, v)] ?? usual)
   let cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
   const fallsBack = cause === 'corrosion' ? belowFlatLn(v) : 0
   // Under what it shows without any ramp: no rise, whatever the past looked like; far under, another level.
@@ -53,7 +54,15 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   const raised = (likely && (fallsBack <= 0 || fallsBack > FALL_LN)) || loud
   const aboutTheEarth = cause === 'rise' || cause === 'fall' || cause === 'corrosion'
   const hinted = !raised && aboutTheEarth && news > b.hintThreshold && v.hasEarlier
-  return { cause, code: codeOf(cause, v), news, raised, hinted }
+  const code = codeOf(cause, v)
+  // What is not likely enough to be told is no suspicion of corrosion yet.
+  return {
+    cause,
+    code: hinted && code === 'corrosion-suspected' ? 'rising-drift' : code,
+    news,
+    raised,
+    hinted,
+  }
 }
 
 /**

@@ -3,14 +3,21 @@ import type { Beliefs } from './beliefs.ts'
 import { densityAt } from './explanations.ts'
 import type { Verdict } from './verdict.ts'
 
-/** Product of rounding cells when every reading is that of an earlier sheet (the newest such); null otherwise. */
+/** Of sheets handed in again, how many are the one before; the older ones share the rest (belief). */
+const LAST_SHARE = 0.9
+
+/**
+ * Product of rounding cells over the chance that it is this sheet that was handed in again, when every reading is that of an
+ * earlier sheet (the newest such); null otherwise.
+ */
 export function repetition(
   d: Pick<Verdict, 'outlooks' | 'entry'>,
   b: Beliefs,
 ): { ref: string; cells: number } | null {
   const s = d.entry.sighting
   if (s.readingsOhm.length < 2) return null
-  const same = d.entry.member.tests.findLast(
+  const { tests } = d.entry.member
+  const same = tests.findLast(
     (r) =>
       r.sighting.readingsOhm.length === s.readingsOhm.length &&
       r.sighting.readingsOhm[0] === s.readingsOhm[0] &&
@@ -24,7 +31,8 @@ export function repetition(
     const step = s.stepOhm / ohm
     cells *= i < densities ? step : Math.min(1, step / (2.5 * b.readingSd))
   })
-  return { ref: same.sighting.test.surveyRef, cells }
+  const share = same === tests.at(-1) ? LAST_SHARE : (1 - LAST_SHARE) / (tests.length - 1)
+  return { ref: same.sighting.test.surveyRef, cells: cells / share }
 }
 
 /** Chance that an honest test shows this very sheet: the value by what is expected now, the other readings by their scatter. */

@@ -105,6 +105,21 @@ function mendInnerSlip(points: { share: number; ohm: number }[]): number | null 
       return off
     }
   }
+  return endSlip(points)
+}
+
+/** The first or last reading of a curve, ten times off where the two beside it point to. It says nothing of the middle. */
+function endSlip(points: readonly { share: number; ohm: number }[]): number | null {
+  const n = points.length
+  for (const [end, next, after] of [
+    [0, 1, 2],
+    [n - 1, n - 2, n - 3],
+  ] as const) {
+    const beside = Math.log(points[next]!.ohm)
+    const slope = beside - Math.log(points[after]!.ohm)
+    const off = Math.log(points[end]!.ohm) - beside - slope
+    if (Math.abs(slope) < 0.4 && Math.abs(Math.abs(off) - Math.LN10) < 0.5) return off
+  }
   return null
 }
 

@@ -8,7 +8,7 @@ import type { SiteVisit } from '../model/site-visit.ts'
 import type { Entry } from '../model/visits.ts'
 
 /** Raised from this chance on, and only for a rise that matters. */
-const LIKELY = 0.9
+const LIKELY = 0.8
 const LEAST_RISE_LN = Math.log(1.15)
 /** Told again when it has grown by this much more. */
 const GROWN_LN = Math.log(1.25)

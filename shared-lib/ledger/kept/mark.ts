@@ -12,7 +12,12 @@ export interface DueMark {
   markedAt: string
   uploadId?: string
   /** Of an upload: the surveys it stored, judged, and the fingerprint of the books used, by instrument. */
-  news?: { tests: KnownTest[]; booksAt: Record<string, string> }
+  news?: {
+    tests: KnownTest[]
+    booksAt: Record<string, string>
+    /** The electrode had no survey when these came: until it has a short history, the marks tell of all its tests. */
+    first?: true
+  }
 }
 
 /** What still has to be compared, and who may write many surveys at once. */
@@ -29,15 +34,19 @@ export interface KeptMarks {
   marksOfSite(siteId: string): Promise<DueMark[]>
   /** Only those whose stamp is unchanged go. */
   clearMarks(marks: DueMark[]): Promise<void>
+  /** All there are, without their news. */
   listMarks(): Promise<DueMark[]>
   /** Brings what an older program has stored to the present schema. Returns how many electrodes are marked for that, 0 when none. */
   upgrade(mark: { stamp: string; nowIso: string }): Promise<number>
-  /** One writer at a time may put surveys by batch. True when it is `by`'s turn until `untilMs`. */
-  takeWritingTurn(by: string, nowMs: number, untilMs: number): Promise<boolean>
+  /**
+   * One writer at a time may put surveys by batch, and only of these electrodes: single hand-ins of them wait meanwhile. True when it
+   * is `by`'s turn until `untilMs`.
+   */
+  takeWritingTurn(
+    by: string,
+    turn: { nowMs: number; untilMs: number; electrodeIds: string[] },
+  ): Promise<boolean>
   endWritingTurn(by: string): Promise<void>
-  /** Tells single hand-ins that surveys of these electrodes are being written by batch. */
-  lockElectrodes(electrodeIds: string[], untilMs: number): Promise<void>
-  unlockElectrodes(electrodeIds: string[]): Promise<void>
-  /** Until when, ms; null when it is not locked. */
+  /** Until when surveys of this electrode are being written by batch, ms; null when they are not. */
   lockedUntil(electrodeId: string): Promise<number | null>
 }

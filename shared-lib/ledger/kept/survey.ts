@@ -42,6 +42,12 @@ export interface RecentSurvey {
   receivedAt: string
 }
 
+/** The surveys stored of one subject. Each is unfolded only when it is asked for. */
+interface SurveysThere {
+  count: number
+  withRef(surveyRef: string): Pick<SurveyRecord, 'contentHash' | 'receivedFrom'> | null
+}
+
 /** Surveys as they were handed in, with what was judged of each by itself. */
 export interface KeptSurveys {
   /** `siteId` of a survey handed in singly lists it among the recent ones. */
@@ -54,8 +60,8 @@ export interface KeptSurveys {
     keys: { subject: Subject; surveyRef: string }[],
     options?: { strong: boolean },
   ): Promise<SurveyRecord[]>
-  /** Reference, content and origin of every survey of the subject, and no more. */
-  surveyHeads(subject: Subject): Promise<Map<string, Pick<SurveyRecord, 'contentHash' | 'receivedFrom'>>>
+  /** What is there of the subject, to hold new surveys against it. */
+  surveysThere(subject: Subject): Promise<SurveysThere>
   /** Surveys of a site (four-point) or an instrument (check-resistor). */
   listSurveysOf(subject: Subject): Promise<SurveyRecord[]>
   /** Those handed in singly and received within these instants, the first included, the last not. */

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { DEFAULT_BELIEFS } from '../../../shared-lib/history/model/beliefs.ts'
-import { instrumentBelief } from '../../../shared-lib/history/model/instrument.ts'
+import { learnScatter, newFleetScatter } from '../../../shared-lib/history/model/fleet-scatter.ts'
+import { afterSign, aged, biasOf, freshBelief } from '../../../shared-lib/history/model/instrument.ts'
 import { learnSeason, priorSeason, seasonAt } from '../../../shared-lib/history/model/season.ts'
 import { learnShape, shapeLikelihoods } from '../../../shared-lib/history/model/shape.ts'
 import { sightingOf } from '../../../shared-lib/history/model/sighting.ts'
@@ -60,21 +61,49 @@ describe('the shape of three readings', () => {
 })
 
 describe('an instrument between calibrations', () => {
-  const sign = (day: number, residual: number) => ({ day, residual, variance: 0.01 })
+  const believedAfter = (residuals: readonly number[]) =>
+    biasOf(
+      residuals.reduce(
+        (belief, residual) =>
+          afterSign(aged(belief, 30), {
+            ...{ residual, ownVar: 0.002, sharedVar: 0.008, farShare: 0.04, other: null },
+          }),
+        freshBelief(),
+      ),
+    )
 
   it('is believed sound while what it sees scatters about the season', () => {
-    const signs = [0.05, -0.08, 0.02, 0.1, -0.03].map((r, i) => sign(30 * i, r))
-    expect(instrumentBelief(signs, 0).chance).toBeLessThan(0.1)
+    expect(believedAfter([0.05, -0.08, 0.02, 0.1, -0.03]).chance).toBeLessThan(0.1)
   })
 
   it('is suspected when site after site reads high from some day on', () => {
-    const signs = [0.02, -0.05, 0.22, 0.2, 0.25, 0.19, 0.22].map((r, i) => sign(30 * i, r))
-    const belief = instrumentBelief(signs, 0)
+    const belief = believedAfter([0.02, -0.05, 0.22, 0.2, 0.25, 0.19, 0.22])
     expect(belief.chance).toBeGreaterThan(0.7)
     expect(belief.bias).toBeCloseTo(0.2, 1)
   })
 
   it('says nothing without signs', () => {
-    expect(instrumentBelief([], null)).toEqual({ chance: 0, bias: 0 })
+    expect(believedAfter([])).toEqual({ chance: 0, bias: 0 })
+  })
+})
+
+describe('how far the sites of an operator stand off their seasons', () => {
+  const learnt = (zs: readonly number[]) => {
+    const scatter = newFleetScatter()
+    for (const z of zs) learnScatter(scatter, z)
+    return scatter
+  }
+  /** The middle of equal shares of a normal variable's range, in a mixed order. */
+  const normal = Array.from({ length: 400 }, (_, i) => {
+    const u = (((i * 149) % 400) + 0.5) / 400
+    return Math.sign(u - 0.5) * Math.sqrt(-(Math.PI / 2) * Math.log(1 - (2 * u - 1) ** 2))
+  })
+
+  it('is learnt from the middle of what was seen, whatever a few droughts do', () => {
+    expect(learnt(normal).spread).toBeCloseTo(1, 1)
+    expect(learnt(normal.map((z) => 0.6 * z)).spread).toBeCloseTo(0.6, 1)
+    const droughts = normal.map((z, i) => (i % 20 === 0 ? 8 : z))
+    expect(learnt(droughts).spread).toBeLessThan(1.15)
+    expect(learnt(droughts).farShare).toBeGreaterThan(learnt(normal).farShare + 0.03)
   })
 })

@@ -70,12 +70,7 @@ export function historyPlot(parts: HistoryPlotParts): Html | null {
     xTicks: x.ticks(4).map((t) => ({ position: x(t), label: x.tickFormat(4)(t) })),
     yTicks: logTicks(low / 1.25, high * 1.35).map((t) => ({ position: y(t), label: tickLabel(t) })),
     content: [
-      inside.map(
-        (
-          b,
-        ) => html`<line class="break" x1="${at(x(b.atMs))}" x2="${at(x(b.atMs))}" y1="${PLOT_AREA.y1}" y2="${PLOT_AREA.y0}"/>
-<text x="${at(x(b.atMs) + 4)}" y="${PLOT_AREA.y1 + 11}">${b.why}</text>`,
-      ),
+      breakMarks(inside.map((b) => ({ x: x(b.atMs), why: b.why }))),
       points.map((p) => {
         const band = parts.expected?.get(p.surveyRef)
         return band === undefined
@@ -90,6 +85,31 @@ export function historyPlot(parts: HistoryPlotParts): Html | null {
       html`<path class="path" d="${path(points.filter((p) => positive(p.resistanceOhm))) ?? ''}"/>`,
       points.map((p) => pointMark(p, x(p.testedAtMs), (v) => y(v), p.surveyRef === parts.hereRef)),
     ],
+  })
+}
+
+/** About the width of a letter of the plot's font, in its units. */
+const LETTER = 7.5
+const LABEL_LINE = 15
+
+/** A line where a new baseline begins, and why: what begins at one place has one label, and labels never lie on each other. */
+function breakMarks(breaks: readonly { x: number; why: string }[]): Html[] {
+  const places: { x: number; why: string }[] = []
+  for (const b of [...breaks].sort((one, other) => one.x - other.x)) {
+    const last = places.at(-1)
+    if (last && b.x - last.x < LETTER) last.why += `, ${b.why}`
+    else places.push({ ...b })
+  }
+  // Where each line of labels is free again.
+  const freeFrom: number[] = []
+  return places.map(({ x, why }) => {
+    const width = why.length * LETTER
+    const left = Math.min(x + 4, PLOT_AREA.x1 - width)
+    const found = freeFrom.findIndex((free) => free <= left)
+    const row = found < 0 ? freeFrom.length : found
+    freeFrom[row] = left + width
+    return html`<line class="break" x1="${at(x)}" x2="${at(x)}" y1="${PLOT_AREA.y1}" y2="${PLOT_AREA.y0}"/>
+<text x="${at(left)}" y="${PLOT_AREA.y1 + 11 + row * LABEL_LINE}">${why}</text>`
   })
 }
 

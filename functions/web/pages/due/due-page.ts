@@ -40,7 +40,7 @@ function dueTable(
 ): Html {
   const inOrder = [...byMonth].sort(([a], [b]) => (a < b ? -1 : 1))
   return html`<div class="scroll" role="region" aria-label="Due" tabindex="0"><table><caption class="unseen">Due, month by month</caption>
-<thead><tr><th scope="col">Electrode</th><th scope="col">Site</th><th scope="col">Due</th><th scope="col">Last tested</th><th scope="col" class="num">Limit</th><th scope="col">Why this limit</th><th scope="col">Next step</th></tr></thead>
+<thead><tr><th scope="col">Electrode</th><th scope="col">Site</th><th scope="col">Due</th><th scope="col">Last tested</th><th scope="col" class="num">Limit</th><th scope="col">Why this limit</th><th scope="col" class="screen">Next step</th></tr></thead>
 ${inOrder.map(
   ([
     key,
@@ -59,7 +59,7 @@ function dueRow(
   return html`<tr><th scope="row"><a href="${paths.electrode(e.electrodeId)}">${e.electrodeId}</a></th><td><a href="${paths.site(e.siteId)}">${e.siteId}</a></td>
 <td><span class="nowrap">${dueOn ? day(dueOn) : '–'}</span>${overdue ? html` <strong>overdue</strong>` : nothing}${retest ? retestWords(e.electrodeId, retest, today) : nothing}</td>
 <td>${lastTestedAt ? day(lastTestedAt) : 'never'}${visit ? html`<br><span class="aside">${day(new Date(visit.atMs).toISOString())}: ${OUTCOME_WORDS[visit.outcome].toLowerCase()}</span>` : nothing}</td><td class="num">${e.limitOhm === undefined ? 'none set' : ohm(e.limitOhm)}</td><td>${e.limitBasis ?? ''}</td>
-<td class="nowrap"><a href="${paths.planOf(e.electrodeId)}">Plan<span class="unseen"> a survey of ${e.electrodeId}</span></a> · <a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
+<td class="nowrap screen"><a href="${paths.planOf(e.electrodeId)}">Plan<span class="unseen"> a survey of ${e.electrodeId}</span></a> · <a href="${paths.newSurvey(e.electrodeId)}">Hand in<span class="unseen"> a survey of ${e.electrodeId}</span></a></td></tr>`
 }
 
 /** Why a test is asked for before its time, and how it has to be made to be comparable. */

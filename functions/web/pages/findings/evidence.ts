@@ -1,4 +1,4 @@
-import { factTerm } from '../../../../shared-lib/survey/fact-term.ts'
+import { factTerm, isChance } from '../../../../shared-lib/survey/fact-term.ts'
 import { electrodePaths } from '../view/electrode-paths.ts'
 import { chance, day, number } from '../view/format.ts'
 import { type Html, html, nothing } from '../view/html.ts'
@@ -69,7 +69,7 @@ function evidenceTable(caption: string, rows: Row[], electrodeId: string | null)
 /** Plain words for a value of the evidence; null when there is nothing to show. */
 function factText(key: string, value: unknown): string | null {
   if (value === null || value === undefined || value === '') return null
-  if (typeof value === 'number') return /probability$/i.test(key) ? chance(value) : number(value)
+  if (typeof value === 'number') return isChance(key) ? chance(value) : number(value)
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
   if (typeof value === 'string') return /At$|On$/.test(key) ? day(value) : value
   if (Array.isArray(value)) {

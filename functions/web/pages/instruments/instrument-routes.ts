@@ -31,7 +31,11 @@ async function list({ c, deps, person, frame }: PageCall): Promise<Response> {
   const known = (await deps.ledger.listCalibrations()).map((k) => k.instrumentId)
   const instruments = await inParallel([...new Set(known)].sort(), AT_ONCE, (id) => read(deps, id))
   const { instrumentList } = await office()
-  const body = instrumentList({ instruments, nowMs: frame.nowMs, mayAdd: person.role === 'admin' })
+  const body = instrumentList({
+    instruments,
+    nowMs: frame.nowMs,
+    mayAdd: person.role === 'admin' && person.sites === '*',
+  })
   return respond(c, frame, { title: 'Instruments', section: paths.instruments, body })
 }
 
@@ -46,6 +50,10 @@ async function one({ c, deps, person, frame }: PageCall): Promise<Response> {
       `Instrument ${id} has neither a calibration nor a check on a known resistor here. Tests with it are judged with a wider doubt.`,
     )
   const { instrumentPage } = await office()
-  const body = instrumentPage({ ...instrument, nowMs: frame.nowMs, mayAdd: person.role === 'admin' })
+  const body = instrumentPage({
+    ...instrument,
+    nowMs: frame.nowMs,
+    mayAdd: person.role === 'admin' && person.sites === '*',
+  })
   return respond(c, frame, { title: `Instrument ${id}`, section: paths.instruments, body })
 }

@@ -1,5 +1,6 @@
 import type { Hono } from 'hono'
 import type { MailChoice } from '../../../../shared-lib/ledger/kept/telling.ts'
+import { barToFleetWide } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import { addressFor, USUAL_MAIL } from '../../mail-settings.ts'
 import type { WebEnv } from '../../web-env.ts'
@@ -15,13 +16,13 @@ export function registerMailSettings(app: Hono<WebEnv>, deps: WebDeps): void {
   app.post(paths.mailSettings, signedIn(deps, save))
 }
 
-const OTHERS = 'Only an administrator may look at or change somebody else’s mail.'
+const OTHERS = 'Only an administrator of all sites may look at or change somebody else’s mail.'
 
 async function show(call: PageCall): Promise<Response> {
   const { c, deps, person } = call
   const asked = queryPart(c, 'address')
   const whose = addressFor(person, asked)
-  if (whose === 'role-not-allowed') return respondProblem(c, deps, whose, OTHERS)
+  if (typeof whose === 'string') return respondProblem(c, deps, whose, OTHERS)
   if (asked !== undefined && !(await typedIn()).isMailAddress(asked))
     return answer(call, null, USUAL_MAIL, [
       { fieldId: 'address', message: 'Give a mail address such as ana@example.org.' },
@@ -35,7 +36,7 @@ async function save(call: PageCall): Promise<Response> {
   const form = await c.req.formData().catch(() => new FormData())
   const text = (name: string) => String(form.get(name) ?? '').trim()
   const whose = addressFor(person, text('address'))
-  if (whose === 'role-not-allowed') return respondProblem(c, deps, whose, OTHERS)
+  if (typeof whose === 'string') return respondProblem(c, deps, whose, OTHERS)
   const { isMailAddress, mailChoiceSchema } = await typedIn()
   if (whose.address === null || !isMailAddress(whose.address)) return answer(call, null, USUAL_MAIL)
   const typed = {
@@ -71,7 +72,7 @@ function answer(
   problems: readonly FormProblem[] = [],
 ): Promise<Response> {
   const justSaved = problems.length === 0 && queryPart(c, 'saved') === 'yes'
-  const forOthers = person.role === 'admin'
+  const forOthers = person.role === 'admin' && barToFleetWide(person) === null
   const body = mailSettingsPage({ address, choice, justSaved, forOthers, problems })
   const wrong = problems.length > 0
   return respond(c, frame, { title: 'Mail settings', body, wrong }, wrong ? 422 : 200)

@@ -73,7 +73,9 @@ const wrongWords = (field: Field, code: ProblemCode, typed: string): string =>
 const missingWords = (field: Field): string =>
   field.type === 'word'
     ? `${field.label}: nothing is chosen. Choose ${expectationOf(field)}.`
-    : sentence('missing-value', { name: field.label, expected: expectationOf(field) })
+    : field.type === 'id' || field.type === 'text'
+      ? `${field.label} is empty. Fill it in.`
+      : sentence('missing-value', { name: field.label, expected: expectationOf(field) })
 
 /** What was typed, read field by field: the entry, or one problem a control. Needed fields that are empty are told. */
 export function readEntry(

@@ -39,6 +39,7 @@ async function take(call: PageCall): Promise<Response> {
   const bytes = Buffer.concat(chunks)
   if (bytes.byteLength === 0) return wrong('Choose a file first; an empty one says nothing.')
   const loaded = await loadRegisterTable(deps, person, table, bytes, {}, undefined)
+  if ('barred' in loaded) return respondProblem(c, deps, loaded.barred)
   if ('siteOf' in loaded)
     return wrong(`Electrode “${loaded.siteOf}” is not at one of your sites. Nothing of the file was written.`)
   const whole = loaded.refused.find((r) => r.row === null)

@@ -1,5 +1,5 @@
 import type { Hono } from 'hono'
-import { seesSite } from '../../../../shared-lib/ports/identity.ts'
+import { type Person, seesSite } from '../../../../shared-lib/ports/identity.ts'
 import type { Calibration, Electrode, Limit, Work } from '../../../../shared-lib/survey/register.ts'
 import {
   CALIBRATION_FIELDS,
@@ -7,7 +7,7 @@ import {
   LIMIT_FIELDS,
   WORK_FIELDS,
 } from '../../../../shared-lib/survey/register-fields.ts'
-import { barToRegister } from '../../access.ts'
+import { barToFleetWide, barToRegister } from '../../access.ts'
 import type { WebDeps } from '../../deps.ts'
 import type { ProblemName } from '../../problems.ts'
 import { writeCalibrations, writeElectrodes, writeLimits, writeWorks } from '../../register-writes.ts'
@@ -32,6 +32,8 @@ interface Book {
   /** Fixed while an entry of the store is changed, or added to something that is there. */
   fixed: readonly string[]
   section: string
+  /** It counts for every site: for who has all sites. */
+  fleetWide?: true
   /** What the form begins with, from the address. Null: no such thing. */
   begin(call: PageCall): Promise<Typed | null>
   parse(
@@ -42,6 +44,11 @@ interface Book {
   write(deps: WebDeps, item: never): Promise<unknown>
   /** Where the entry is seen once it is written. */
   seen(item: never): string
+}
+
+function barToBook(book: Book, person: Person): ProblemName | null {
+  if (person.role !== 'admin') return 'role-not-allowed'
+  return book.fleetWide ? barToFleetWide(person) : null
 }
 
 /** Who may add to an electrode's books: whoever may change the register of its site. */
@@ -133,7 +140,8 @@ const BOOKS: Book[] = [
       return id === undefined ? {} : { instrumentId: id }
     },
     parse: (entry, readers) => readers.parseCalibration(entry),
-    bar: async ({ person }) => (person.role === 'admin' ? null : 'role-not-allowed'),
+    fleetWide: true,
+    bar: async () => null,
     write: (deps, item: Calibration) => writeCalibrations(deps, [item]),
     seen: (item: Calibration) => paths.instrument(item.instrumentId),
   },
@@ -145,7 +153,8 @@ export function registerBooks(app: Hono<WebEnv>, deps: WebDeps): void {
     app.get(
       book.path,
       signedIn(deps, async (call) => {
-        if (call.person.role !== 'admin') return respondProblem(call.c, deps, 'role-not-allowed')
+        const barred = barToBook(book, call.person)
+        if (barred) return respondProblem(call.c, deps, barred)
         const typed = await book.begin(call)
         return typed ? show(call, book, typed, []) : respondProblem(call.c, deps, 'site-not-allowed')
       }),
@@ -177,7 +186,8 @@ ${entryForm({ fields: book.fields, needed: book.needed, fixed: problems.length =
 
 async function save(call: PageCall, book: Book): Promise<Response> {
   const { c, deps, person } = call
-  if (person.role !== 'admin') return respondProblem(c, deps, 'role-not-allowed')
+  const closed = barToBook(book, person)
+  if (closed) return respondProblem(c, deps, closed)
   const data = await c.req.formData().catch(() => null)
   if (!data) return respondProblem(c, deps, 'not-readable')
   const { typed, entry, problems } = readEntry(data, book.fields, book.needed)

@@ -42,7 +42,7 @@ td.acts p { margin: 0; font-weight: 600; white-space: normal; max-width: 15rem; 
 .views { font-size: 0.92rem; margin: -0.4rem 0 0.8rem; } .views a[aria-current] { font-weight: 650; text-decoration: none; color: var(--ink); }
 .more-filters[open] { flex: 1 1 100%; } .find-more { display: flex; flex-wrap: wrap; gap: 0.4rem 0.75rem; } .more-filters summary { min-height: var(--control); }
 form.find .control { flex: 0 1 13rem; } form.find .find-more .control { flex: 0 1 15rem; }
-.keys { margin: 0.6rem 0; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
+.keys { margin: 0.6rem 0; } .keys dl { margin-top: 0.4rem; } kbd { font: 600 0.9em ui-monospace, Menlo, Consolas, monospace; border: 1px solid var(--edge); border-bottom-width: 2px; border-radius: 3px; padding: 0 0.35rem; background: var(--sheet); }
 .why { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(27rem, 100%), 1fr)); gap: 0 1.6rem; align-items: start; } .why figure { margin-top: 0; } .why h2:first-child { margin-top: 0; }
 table.chances thead td { border-bottom: 2px solid var(--edge); } table.chances { min-width: 0; width: 100%; } table.chances th { font-weight: 500; }
 table td select { min-width: 12rem; }
@@ -69,7 +69,7 @@ td.fix input { min-width: 9rem; }
 table.many thead th { white-space: normal; vertical-align: bottom; }
 .pager { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; padding: 0.6rem 0; }
 .progress { width: 100%; height: 1.1rem; accent-color: var(--accent); }
-pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: inherit; margin: 0; }
+pre.letter { white-space: pre-wrap; overflow-wrap: anywhere; font: 0.92em/1.45 ui-monospace, "Cascadia Mono", Menlo, Consolas, monospace; margin: 0; } th.wide { overflow-wrap: anywhere; min-width: 12rem; }
 @media (max-width: 48rem) {
   table.queue, table.queue tbody, table.queue tr { display: block; border: 0; background: none; } table.queue thead { display: none; }
   table.queue tr { display: grid; grid-template-columns: 2.6rem 1fr; background: var(--sheet); border: 1px solid var(--line); border-radius: var(--radius); margin: 0 0 0.6rem; }

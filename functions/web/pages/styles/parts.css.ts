@@ -42,6 +42,6 @@ thead th { border-bottom: 2px solid var(--edge); font-weight: 600; white-space: 
 .num { text-align: right; white-space: nowrap; }
 .nowrap { white-space: nowrap; }
 table.snug { width: auto; min-width: min(100%, 24rem); }
-@media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } td.wide { min-width: 5rem; } thead th { white-space: normal; vertical-align: bottom; } }
+@media (max-width: 40rem) { th, td { padding: 0.35rem 0.45rem; } td.wide { min-width: 9rem; } thead th { white-space: normal; vertical-align: bottom; } }
 .empty { padding: 1.2rem 1rem; border: 1px dashed var(--edge); border-radius: var(--radius); }
 `

@@ -4,32 +4,21 @@ import type { FilePlan } from '../../../../shared-lib/survey/file-plan.ts'
 import { scanSurveyFile } from '../../../../shared-lib/survey/scan.ts'
 import { csvParts } from '../../csv-answer.ts'
 import type { WebDeps } from '../../deps.ts'
+import { answerExport } from '../../exports/answer-export.ts'
+import { refusedPages } from '../../exports/refused-export.ts'
 import { receiveUpload, seesUpload } from '../../receive-upload.ts'
 import { type PageCall, pathPart, respondProblem } from '../respond.ts'
 import { paths } from '../view/paths.ts'
-import { REFUSED_CSV_HEAD, refusedCsvLines } from './refused-csv.ts'
 import { mendRefused, refusedSurveysCsv } from './refused-surveys.ts'
 import { FIX_PREFIX, OF_PREFIX } from './refused-table.ts'
 import { showUpload } from './show-upload.ts'
 
-const READ_AT_ONCE = 200
 const MEND_THE_FILE =
   'Mend the file itself by the rows shown here, and hand it in again: what is there already changes nothing.'
 
 async function visible({ c, deps, person }: PageCall): Promise<Upload | null> {
   const upload = await deps.ledger.getUpload(pathPart(c, 'id'))
   return upload && seesUpload(person, upload) ? upload : null
-}
-
-async function* refusedPages(deps: WebDeps, uploadId: string): AsyncGenerator<RefusedRow[]> {
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await deps.ledger.listRefused(uploadId, {
-      limit: READ_AT_ONCE,
-      ...(cursor ? { cursor } : {}),
-    })
-    yield page.items
-    cursor = page.next
-  }
 }
 
 async function allRefused(deps: WebDeps, uploadId: string): Promise<RefusedRow[]> {
@@ -86,20 +75,12 @@ export async function mend(call: PageCall): Promise<Response> {
   return c.redirect(paths.upload(received.upload.id), 303)
 }
 
-async function kept({ c, deps }: PageCall, name: string, parts: AsyncIterable<string>): Promise<Response> {
-  const whole = await csvParts(c, deps, name, parts)
-  return whole ?? respondProblem(c, deps, 'too-much-to-send', MEND_THE_FILE)
-}
-
-/** Everything that was refused, streamed from the store page by page: no cap. */
+/** Everything that was refused: no cap. */
 export async function downloadProblems(call: PageCall): Promise<Response> {
+  const { c, deps, person } = call
   const upload = await visible(call)
-  if (!upload) return respondProblem(call.c, call.deps, 'not-found')
-  async function* lines(): AsyncGenerator<string> {
-    yield REFUSED_CSV_HEAD
-    for await (const rows of refusedPages(call.deps, upload!.id)) yield refusedCsvLines(rows)
-  }
-  return kept(call, `refused-${upload.id}.csv`, lines())
+  if (!upload) return respondProblem(c, deps, 'not-found')
+  return answerExport(c, deps, person, { kind: 'refused', query: { upload: upload.id } })
 }
 
 export async function downloadRows(call: PageCall): Promise<Response> {
@@ -110,5 +91,6 @@ export async function downloadRows(call: PageCall): Promise<Response> {
   if (!plan) return respondProblem(c, deps, 'not-found', 'No row of this file could be read.')
   const refused = await allRefused(deps, upload.id)
   const rows = refusedSurveysCsv(() => deps.archive.open(upload.archiveKey), plan, refused)
-  return kept(call, `refused-rows-${upload.id}.csv`, rows)
+  const whole = await csvParts(c, deps, `refused-rows-${upload.id}.csv`, rows)
+  return whole ?? respondProblem(c, deps, 'too-much-to-send', MEND_THE_FILE)
 }
