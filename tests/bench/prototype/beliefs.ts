@@ -54,7 +54,7 @@ export function t8(y: number, m: number, s: number): number {
 }
 
 /** Its distribution function, closed form. */
-export function t8Below(y: number, m: number, s: number): number {
+function t8Below(y: number, m: number, s: number): number {
   const theta = Math.atan((y - m) / s / Math.sqrt(8))
   const c2 = Math.cos(theta) ** 2
   return 0.5 + 0.5 * Math.sin(theta) * (1 + c2 / 2 + (3 / 8) * c2 ** 2 + (5 / 16) * c2 ** 3)

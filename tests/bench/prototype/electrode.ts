@@ -38,7 +38,7 @@ export function newState(id: string, siteId: string, lnG: number): State {
   }
 }
 
-export type HistoryKind = 'nothing' | 'ramp' | 'small' | 'without-pending' | 'pending'
+type HistoryKind = 'nothing' | 'ramp' | 'small' | 'without-pending' | 'pending'
 
 /** One story of the past with its weight. `recent`: a small step that began at one of the last two tests. */
 export interface History {

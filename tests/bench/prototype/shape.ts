@@ -51,7 +51,7 @@ export function shapesOf(o: Observation, lnG: number, own: Steepness, learnt: Le
   return { normal: normal + 1e-30, close: close + 1e-30, order: order + 1e-30 }
 }
 
-export const steepnessSeen = (o: Observation) => (Math.exp(o.curve[2] - o.curve[0]) - 1) / 2.04
+const steepnessSeen = (o: Observation) => (Math.exp(o.curve[2] - o.curve[0]) - 1) / 2.04
 
 /** Scalar Kalman step by one sound sheet. */
 export function learnSteepness(o: Observation, lnG: number, own: Steepness, learnt: Learnt): Steepness {
