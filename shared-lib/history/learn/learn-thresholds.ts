@@ -41,7 +41,7 @@ export function thresholdsFrom(decided: readonly DecidedFinding[]): LearntThresh
 }
 
 /** From which chance on a code is raised where nothing was learnt about it. */
-export function defaultThreshold(code: FindingCode): number {
+function defaultThreshold(code: FindingCode): number {
   return code === 'implausible-for-electrode' ? DEFAULT_BELIEFS.firstThreshold : DEFAULT_BELIEFS.threshold
 }
 

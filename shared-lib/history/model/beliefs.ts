@@ -61,7 +61,7 @@ export interface Beliefs {
   droughtSd: number
   /** Chance that something is true and new, above which a finding is raised. */
   threshold: number
-  /** The same for the first test of an electrode, where nothing but slips, shape and mixed-up sheets can be told. */
+  /** The same for the first test of an electrode whose soil is known, where nothing but slips, shape and mixed-up sheets can be told. */
   firstThreshold: number
   /** What decisions have taught instead of the two, by code. */
   thresholds?: Readonly<Partial<Record<FindingCode, number>>>

@@ -4,7 +4,7 @@
  */
 
 /** What an instrument read of a site at one visit less what the site's season led to expect, ln R. */
-export interface SiteReading {
+interface SiteReading {
   residual: number
   /** Variance of its electrodes' own scatter. */
   ownVar: number

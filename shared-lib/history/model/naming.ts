@@ -16,6 +16,7 @@ export interface Naming {
   hinted: boolean
 }
 
+const SOIL_UNKNOWN_SD = 0.5
 const NEW_LEVEL_RATIO = Math.log(1.6)
 const FALL_LN = Math.log(1.2)
 const LOUD_RISE_LN = Math.log(1.8)
@@ -45,7 +46,8 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   let best = 1
   for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
   const loud = known === 0 && isLoudRise(v)
-  const usual = v.hasEarlier ? b.threshold : b.firstThreshold
+  // Where neither formula nor neighbours tell what to expect, of two odd first tests nobody knows which it is.
+  const usual = v.hasEarlier || v.sd > SOIL_UNKNOWN_SD ? b.threshold : b.firstThreshold
   const likely = news > (b.thresholds?.[codeOf(CAUSES[best]!, v)] ?? usual)
   let cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
   const fallsBack = cause === 'corrosion' ? belowFlatLn(v) : 0
