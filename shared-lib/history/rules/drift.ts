@@ -2,6 +2,7 @@ import type { SeriesSummary } from '../assessment.ts'
 import { yearsBetween } from '../days.ts'
 import { generalizedEsd } from '../statistics/generalized-esd.ts'
 import { type MannKendall, mannKendall } from '../statistics/mann-kendall.ts'
+import { newestFor } from '../statistics/newest.ts'
 import { medianOr } from '../statistics/robust-scale.ts'
 import { type SenSlope, senSlope } from '../statistics/sen-slope.ts'
 
@@ -11,8 +12,9 @@ export interface Trend {
   spanYears: number
 }
 
-/** Mann-Kendall and the Sen slope of ln R by years; null with fewer than four tests or all on one day. */
-export function trendOf(points: readonly { day: number; y: number }[]): Trend | null {
+/** Mann-Kendall and the Sen slope of ln R by years over the newest tests; null with fewer than four or all on one day. */
+export function trendOf(all: readonly { day: number; y: number }[]): Trend | null {
+  const points = newestFor(all)
   if (points.length < 4) return null
   const years = points.map((p) => yearsBetween(points[0]!.day, p.day))
   const values = points.map((p) => p.y)

@@ -5,6 +5,7 @@ import type { EvidenceLinePoint, EvidencePoint } from '../evidence.ts'
 import type { Member } from '../model/member.ts'
 import type { Sighting } from '../model/sighting.ts'
 import { mannKendall } from '../statistics/mann-kendall.ts'
+import { newestFor } from '../statistics/newest.ts'
 import { robustSd } from '../statistics/robust-scale.ts'
 import { senSlope } from '../statistics/sen-slope.ts'
 
@@ -31,7 +32,7 @@ export function limitForecast(m: Member, s: Sighting): Finding | null {
   const target = Math.log(limitOhm)
   if (s.y >= target) return null
   if (m.pending || !last || last.sighting !== s || last.doubt === 0) return null
-  const used = m.tests.slice(m.start).filter((r) => r.doubt > 0)
+  const used = newestFor(m.tests.slice(m.start).filter((r) => r.doubt > 0))
   if (used.length < FEWEST_TESTS || s.t - used[0]!.sighting.t < LEAST_YEARS) return null
   const t = used.map((r) => r.sighting.t - s.t)
   // Without neighbours the season is only a belief: then it stays in the scatter.
