@@ -117,7 +117,7 @@ describe('the first start, with the sample operator', () => {
     const mails = await Promise.all(names.map(async (n) => simpleParser(await readFile(join(outbox, n)))))
     const urgent = mails.filter((m) => m.subject?.startsWith('URGENT'))
     expect(urgent).toHaveLength(openUrgent)
-    expect(urgent.some((m) => m.subject?.includes('earth left open'))).toBe(true)
+    expect(urgent.some((m) => m.subject?.includes('The earth was left open'))).toBe(true)
     // A backfill of ten years is a few messages an engineer, not a thousand.
     expect(mails.length - urgent.length).toBeLessThan(30)
     for (const mail of mails) expect(mail.text).toContain(service.url)

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Parameters } from '../../shared-lib/history/assessment.ts'
+import { DEFAULT_BELIEFS } from '../../shared-lib/history/model/beliefs.ts'
 import { defaultParameters } from '../../shared-lib/history/parameters.ts'
 import { type House, openHouse, someone } from './house.ts'
 
@@ -36,8 +37,8 @@ describe('thresholds that decisions have taught', () => {
     await propose(learnt('taught-2', 0.75), '2026-05-02T00:00:00Z')
     const behind = { code: 'step-rise', confirmed: 20, dismissed: 25 }
     expect(await thresholdsByVersion()).toEqual({
-      'taught-1': [{ ...behind, before: 0.55, after: 0.7 }],
-      'taught-2': [{ ...behind, before: 0.55, after: 0.75 }],
+      'taught-1': [{ ...behind, before: DEFAULT_BELIEFS.threshold, after: 0.7 }],
+      'taught-2': [{ ...behind, before: DEFAULT_BELIEFS.threshold, after: 0.75 }],
     })
     const adopted = await house.call(admin, 'POST', '/api/parameters/taught-1/adopt')
     expect(adopted.status).toBe(200)

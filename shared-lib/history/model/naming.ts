@@ -46,8 +46,7 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
   let best = 1
   for (let i = 2; i < p.length; i++) if (p[i]! > p[best]!) best = i
   const loud = known === 0 && isLoudRise(v)
-  // Where neither formula nor neighbours tell what to expect, of two odd first tests nobody knows which it is.
-  const usual = v.hasEarlier || v.sd > SOIL_UNKNOWN_SD ? b.threshold : b.firstThreshold
+  const usual = v.hasEarlier ? b.threshold : firstThresholdOf(v, b)
   const likely = news > (b.thresholds?.[codeOf(CAUSES[best]!, v)] ?? usual)
   let cause = loud && !(likely && best > CAUSES.indexOf('corrosion')) ? 'rise' : CAUSES[best]!
   const fallsBack = cause === 'corrosion' ? belowFlatLn(v) : 0
@@ -66,6 +65,10 @@ export function nameOf(v: Verdict, b: Beliefs): Naming {
     hinted,
   }
 }
+
+/** Where neither formula nor neighbours tell what to expect, of two odd first tests nobody knows which it is: told when likelier than not. */
+const firstThresholdOf = (v: Verdict, b: Beliefs): number =>
+  v.sd > SOIL_UNKNOWN_SD ? Math.max(0.5, b.threshold) : b.firstThreshold
 
 /**
  * A rise that a person must hear of however well a drought might explain it: by 1.8 times what neighbours and season let
