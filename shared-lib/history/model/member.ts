@@ -6,7 +6,7 @@ import type { ShapeBelief } from './shape.ts'
 import { lnGeometry, type Sighting } from './sighting.ts'
 
 /** A judged test in an electrode's memory. */
-export interface Remembered {
+interface Remembered {
   sighting: Sighting
   g: number
   q: number
