@@ -1,3 +1,4 @@
+import { everyPage } from '../../shared-lib/ledger/every-page.ts'
 import type { Ledger } from '../../shared-lib/ledger/ledger.ts'
 import type { ArchiveRemoval } from '../../shared-lib/ports/archive.ts'
 import type { Clock } from '../../shared-lib/ports/clock.ts'
@@ -27,18 +28,14 @@ export function createDiscardDrafts({
   return async () => {
     const before = clock.nowMs() - KEPT_DAYS * DAY_MS
     let removed = 0
-    let cursor: string | null | undefined
-    while (cursor !== null) {
-      const page = await ledger.listUploads({ limit: 100, ...(cursor ? { cursor } : {}) })
-      for (const upload of page.items) {
+    for await (const page of everyPage((from) => ledger.listUploads({ limit: 100, ...from })))
+      for (const upload of page) {
         if (upload.state !== 'draft' || Date.parse(upload.receivedAt) > before) continue
         if (!(await ledger.setDraftAside(upload.id))) continue
         await archive.remove(upload.archiveKey)
         await ledger.removeDraft(upload.id)
         removed++
       }
-      cursor = page.next
-    }
     if (removed > 0) log({ level: 'info', message: 'drafts removed', removed })
     return removed
   }

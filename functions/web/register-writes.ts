@@ -1,3 +1,4 @@
+import { everyPage } from '../../shared-lib/ledger/every-page.ts'
 import type { WriteOutcome } from '../../shared-lib/ledger/kept/page.ts'
 import { sameJson } from '../../shared-lib/ledger/same-json.ts'
 import type { Calibration, Electrode, Limit, Work } from '../../shared-lib/survey/register.ts'
@@ -30,11 +31,8 @@ async function inTurns<T>(
 /** Ids of electrodes that held surveys wait for. */
 async function awaited(deps: WebDeps): Promise<Set<string>> {
   const ids = new Set<string>()
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await deps.ledger.listHeld({ limit: 200, ...(cursor === undefined ? {} : { cursor }) })
-    for (const held of page.items) ids.add(held.electrodeId)
-    cursor = page.next
-  }
+  for await (const page of everyPage((from) => deps.ledger.listHeld({ limit: 200, ...from })))
+    for (const held of page) ids.add(held.electrodeId)
   return ids
 }
 

@@ -8,6 +8,7 @@ import { type Explanation, explainLine, isSlip } from './explain-line.ts'
 import { instrumentParts } from './instrument.ts'
 import { type Line, type LineReading, onPlateau, plateauReadings } from './prepare-line.ts'
 import { soilsFor } from './soils-for.ts'
+import { thinned } from './thinned.ts'
 
 export interface LineEstimate {
   resistanceOhm: number
@@ -30,9 +31,6 @@ export interface LineEstimate {
 
 /** An angle is written down as judged by eye: with k = 2 half of what it corrects is doubted. Common practice, no source. */
 const ANGLE_SHARE = 0.25
-
-/** More readings than this are thinned: the answer no longer changes, the cost would. */
-const MOST_READINGS = 40
 
 /** Effective resistance of a line with one usable reading or more; null with none, or when all are zero. */
 export function estimateLine(line: Line): LineEstimate | null {
@@ -147,12 +145,6 @@ function scatterPercent(
   })
   if (!(high > low) || !(typicalOhm > 0)) return 0
   return (100 * Math.max(0, high - low - (2 * line.accuracy.stepOhm) / typicalOhm)) / found.value
-}
-
-function thinned(readings: readonly LineReading[]): readonly LineReading[] {
-  if (readings.length <= MOST_READINGS) return readings
-  const step = readings.length / MOST_READINGS
-  return Array.from({ length: MOST_READINGS }, (_, i) => readings[Math.floor(i * step)]!)
 }
 
 function centralReadings(line: Line): LineReading[] {

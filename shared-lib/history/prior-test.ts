@@ -1,19 +1,11 @@
 import type { Evaluation } from '../evaluate/evaluation.ts'
-import type { Reading, Survey } from '../survey/survey.ts'
+import { thinned } from '../evaluate/thinned.ts'
+import type { Survey } from '../survey/survey.ts'
 import type { PriorTest } from './assessment.ts'
 
 /** Nine significant digits: more than any display shows, and half of what a float takes as text in a long history. */
 const brief = (value: number | null): number | null =>
   value === null || !Number.isFinite(value) ? value : Number(value.toPrecision(9))
-
-/** Curves of more readings are thinned: comparisons read the middle of the line, and a history of long ones must stay storable. */
-const MOST_READINGS = 40
-
-function fewOf(readings: readonly Reading[]): Reading[] {
-  if (readings.length <= MOST_READINGS) return [...readings]
-  const step = readings.length / MOST_READINGS
-  return Array.from({ length: MOST_READINGS }, (_, i) => readings[Math.floor(i * step)]!)
-}
 
 /** The few numbers of a judged survey that later comparisons need. `siteId` comes from the register. */
 export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: string): PriorTest {
@@ -31,7 +23,8 @@ export function toPriorTest(survey: Survey, evaluation: Evaluation, siteId: stri
     expandedUncertaintyOhm: brief(evaluation.expandedUncertaintyOhm),
     conformity: evaluation.conformity,
     limitOhm: evaluation.limitOhm,
-    readings: fewOf(survey.readings),
+    // A history of long curves must stay storable.
+    readings: [...thinned(survey.readings)],
     ownCodes: evaluation.findings.map((f) => f.code),
   }
   const carried = [

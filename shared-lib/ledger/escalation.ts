@@ -1,6 +1,7 @@
 import type { Clock } from '../ports/clock.ts'
 import type { Queue } from '../ports/queue.ts'
 import type { Electrode } from '../survey/register.ts'
+import { everyPage } from './every-page.ts'
 import type { FindingItem } from './kept/finding.ts'
 import type { Untold } from './kept/telling.ts'
 import type { Ledger } from './ledger.ts'
@@ -83,15 +84,13 @@ export async function escalate(deps: EscalationDeps, what: 'urgent' | 'warning')
   const { ledger, clock, settings } = deps
   const nowMs = clock.nowMs()
   let passedOn = 0
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await ledger.listFindings({ state: 'open', limit: 100, ...(cursor ? { cursor } : {}) })
-    const late = page.items.filter((f) => f.severity === what && isUnanswered(f, nowMs, settings))
+  for await (const page of everyPage((from) => ledger.listFindings({ state: 'open', limit: 100, ...from }))) {
+    const late = page.filter((f) => f.severity === what && isUnanswered(f, nowMs, settings))
     const news = await untoldOf(late)
     passedOn += await ledger.addUntold(news)
     for (const recipient of new Set(news.map((n) => n.recipient)))
       await deps.notifyQueue.send([{ body: { recipient } }])
-    const over = what === 'urgent' && page.items.some((f) => f.severity !== 'urgent')
-    cursor = over ? null : page.next
+    if (what === 'urgent' && page.some((f) => f.severity !== 'urgent')) break
   }
   return passedOn
 

@@ -22,17 +22,19 @@ export type EnumerationKeys = { ep: string; es: string }
  */
 export const MAX_ID_BYTES = 256
 
-/** Whether an id can be part of a key: not empty, not too long, well-formed Unicode. */
-export function fitsKey(id: string): boolean {
-  const bytes = Buffer.byteLength(escapedId(id))
-  return bytes > 0 && bytes <= MAX_ID_BYTES && id.isWellFormed()
-}
 const escapedId = (id: string): string => id.replaceAll('%', '%25').replaceAll('#', '%23')
+const fitsEscaped = (escaped: string): boolean => {
+  const bytes = Buffer.byteLength(escaped)
+  return bytes > 0 && bytes <= MAX_ID_BYTES && escaped.isWellFormed()
+}
+
+/** Whether an id can be part of a key: not empty, not too long, well-formed Unicode. */
+export const fitsKey = (id: string): boolean => fitsEscaped(escapedId(id))
 
 /** One id as a part of a key. Throws `bad-key` for an id that is empty, too long or not well-formed Unicode. */
 export function part(id: string): string {
   const escaped = escapedId(id)
-  if (!fitsKey(id)) {
+  if (!fitsEscaped(escaped)) {
     const bytes = Buffer.byteLength(escaped)
     throw new LedgerError('bad-key', `An id takes 1 to ${MAX_ID_BYTES} bytes of text; this has ${bytes}.`, {
       id: id.slice(0, 80),

@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Difference, VerifyEnd } from '../../../functions/cli/one-machine.ts'
 import { createLedger } from '../../../shared-lib/ledger/create-ledger.ts'
+import { everyPage } from '../../../shared-lib/ledger/every-page.ts'
 import { parametersInForce } from '../../../shared-lib/ledger/parameters.ts'
 import { FolderInUse } from '../adapters/folder-lock.ts'
 import { openTable } from '../adapters/table.ts'
@@ -13,12 +14,9 @@ type Ledger = ReturnType<typeof createLedger>
 /** Every site of the register with its electrodes. Ids only: a fleet of a hundred thousand is some megabytes. */
 async function electrodesBySite(ledger: Ledger): Promise<Map<string, string[]>> {
   const sites = new Map<string, string[]>()
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await ledger.listElectrodes({ limit: 200, ...(cursor === undefined ? {} : { cursor }) })
-    for (const { electrode } of page.items)
+  for await (const page of everyPage((from) => ledger.listElectrodes({ limit: 200, ...from })))
+    for (const { electrode } of page)
       sites.set(electrode.siteId, [...(sites.get(electrode.siteId) ?? []), electrode.electrodeId])
-    cursor = page.next
-  }
   return sites
 }
 

@@ -2,7 +2,7 @@ import * as z from 'zod'
 import { seesSite } from '../../../shared-lib/ports/identity.ts'
 import { barToRead } from '../access.ts'
 import { answerExport } from '../exports/answer-export.ts'
-import { findExport, leadToFile } from '../exports/fetch-export.ts'
+import { EXPORT_NOT_FOUND, findExport, leadToFile } from '../exports/fetch-export.ts'
 import { jobAnswer } from '../exports/job-answer.ts'
 import { REGISTER_TABLES } from '../load-register-table.ts'
 import { problem } from '../problems.ts'
@@ -27,10 +27,7 @@ const job = z
 const LATER =
   'Longer than one answer (4 MB, in the cloud only): it is made as a file. Location says where to ask when it is ready.'
 
-const NOT_YOURS = {
-  detail:
-    'Only who asked for an export finds it, with the same role and sites, and for three days. Ask for it again.',
-}
+const NOT_YOURS = { detail: EXPORT_NOT_FOUND }
 
 const exportSurveys = apiRoute({
   method: 'get',

@@ -3,7 +3,10 @@ import { exportFileKey } from '../../../shared-lib/ports/export-files.ts'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
 import type { WebDeps } from '../deps.ts'
 import { EXPORT_KINDS, exportKind } from './export-kinds.ts'
-import { keptUntilMs, mayFetch } from './export-rules.ts'
+import { EXPORT_KEPT_DAYS, keptUntilMs, mayFetch } from './export-rules.ts'
+
+/** For who asks for one that is not there for them. */
+export const EXPORT_NOT_FOUND = `Only who asked for an export finds it, with the same role and sites, and for ${EXPORT_KEPT_DAYS} days. Ask for it again.`
 
 /** Time to begin the download after the sign-in was looked at, s. */
 const LINK_LIFE_S = 60

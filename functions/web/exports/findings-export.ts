@@ -1,4 +1,4 @@
-import type { FindingItem } from '../../../shared-lib/ledger/kept/finding.ts'
+import { everyPage } from '../../../shared-lib/ledger/every-page.ts'
 import { findingsCsv } from '../pages/findings/findings-csv.ts'
 import { findingsOf, queueQuery, READ_AT_ONCE } from '../pages/findings/queue-findings.ts'
 
@@ -8,12 +8,5 @@ export function findingsExport(
   query: Record<string, string>,
 ): AsyncGenerator<string> {
   const narrowed = queueQuery((name) => query[name])
-  async function* pages(): AsyncGenerator<FindingItem[]> {
-    for (let cursor: string | null | undefined; cursor !== null; ) {
-      const page = await findingsOf(asking, narrowed, READ_AT_ONCE, cursor)
-      yield page?.items ?? []
-      cursor = page?.next ?? null
-    }
-  }
-  return findingsCsv(pages())
+  return findingsCsv(everyPage(({ cursor }) => findingsOf(asking, narrowed, READ_AT_ONCE, cursor)))
 }

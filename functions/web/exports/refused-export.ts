@@ -1,3 +1,4 @@
+import { everyPage } from '../../../shared-lib/ledger/every-page.ts'
 import type { RefusedRow } from '../../../shared-lib/ledger/kept/upload.ts'
 import type { Person } from '../../../shared-lib/ports/identity.ts'
 import type { WebDeps } from '../deps.ts'
@@ -9,16 +10,8 @@ type Kept = Pick<WebDeps, 'ledger'>
 const READ_AT_ONCE = 200
 
 /** What was refused of an upload, page by page of the store. */
-export async function* refusedPages(deps: Kept, uploadId: string): AsyncGenerator<RefusedRow[]> {
-  for (let cursor: string | null | undefined; cursor !== null; ) {
-    const page = await deps.ledger.listRefused(uploadId, {
-      limit: READ_AT_ONCE,
-      ...(cursor ? { cursor } : {}),
-    })
-    yield page.items
-    cursor = page.next
-  }
-}
+export const refusedPages = (deps: Kept, uploadId: string): AsyncGenerator<RefusedRow[]> =>
+  everyPage((from) => deps.ledger.listRefused(uploadId, { limit: READ_AT_ONCE, ...from }))
 
 /** The list of problems of an upload that a person sees: every one of them, no cap. */
 export async function* refusedExport(

@@ -1,5 +1,5 @@
 import type { FindingCode } from '../../survey/finding.ts'
-import type { Assessment, Decision, ElectrodeRecord } from '../assessment.ts'
+import type { Assessment, Decision, DecisionAction, ElectrodeRecord } from '../assessment.ts'
 import { RECORD_CODES, rulingDecisions } from '../timeline.ts'
 
 /** One finding that somebody has decided, with the chance it was told with. */
@@ -7,6 +7,13 @@ export interface DecidedFinding {
   code: FindingCode
   stated: number
   confirmed: boolean
+}
+
+/** What a decision says of a finding by itself: that it was true, or that it was not. The other actions say neither. */
+export const SAID_TRUE: Partial<Record<DecisionAction, boolean>> = {
+  confirm: true,
+  repaired: true,
+  accept: false,
 }
 
 /**
@@ -30,9 +37,6 @@ export function decidedFindings(
 }
 
 function answer({ action, code }: Decision): boolean | null {
-  if (action === 'confirm' || action === 'repaired') return true
-  if (action === 'accept') return false
-  return action === 'set-aside' && (RECORD_CODES.has(code) || code === 'implausible-for-electrode')
-    ? true
-    : null
+  const aboutTheRecord = RECORD_CODES.has(code) || code === 'implausible-for-electrode'
+  return SAID_TRUE[action] ?? (action === 'set-aside' && aboutTheRecord ? true : null)
 }

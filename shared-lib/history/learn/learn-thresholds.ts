@@ -1,6 +1,7 @@
 import type { FindingCode } from '../../survey/finding.ts'
 import type { LearningBasis, Parameters } from '../assessment.ts'
 import { DEFAULT_BELIEFS } from '../model/beliefs.ts'
+import { chanceOfLnOdds, lnOdds } from '../statistics/odds.ts'
 import type { DecidedFinding } from './decided-findings.ts'
 
 /** From how many decisions about a code on it is looked at, and how many the default is worth against them. */
@@ -32,7 +33,7 @@ export function thresholdsFrom(decided: readonly DecidedFinding[]): LearntThresh
     const promised = MISTAKEN + (1 - 2 * MISTAKEN) * stated
     const seen = (confirmed + WORTH * promised) / (list.length + WORTH)
     const usual = defaultThreshold(code)
-    const raised = chance(odds(usual) + odds(promised) - odds(seen))
+    const raised = chanceOfLnOdds(lnOdds(usual) + lnOdds(promised) - lnOdds(seen))
     learnt.thresholds[code] = Number(
       Math.min(HIGHEST, Math.max(LOWEST_OF_DEFAULT * usual, raised)).toPrecision(3),
     )
@@ -64,6 +65,3 @@ export function thresholdChanges(inForce: Parameters, next: Parameters): Thresho
     return before === after ? [] : [{ code, before, after, confirmed, dismissed }]
   })
 }
-
-const odds = (p: number): number => Math.log(p / (1 - p))
-const chance = (ln: number): number => 1 / (1 + Math.exp(-ln))

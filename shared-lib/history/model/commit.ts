@@ -101,6 +101,7 @@ function confirmation(v: Verdict, pending: Pending, found: readonly Finding[]): 
   const m = v.entry.member
   const confirms = m.tests[pending.index]?.sighting.test.surveyRef
   if (already || typeof expectedOhm !== 'number' || confirms === undefined) return null
+  // With one test before the step nobody knows which of the two levels was the mistake: what was told stands, and is not told twice.
   if (!Array.isArray(earlier) || earlier.length < 2) return null
   const comparison = comparisonFor(v, pending.up ? 'rise' : 'fall')
   const ohm = rounded(comparison.resistanceOhm)

@@ -1,3 +1,4 @@
+import { yearsBetween } from '../days.ts'
 import type { Beliefs } from './beliefs.ts'
 import { type PlainFits, plainFits } from './plain-fits.ts'
 import { seasonBasis } from './season.ts'
@@ -13,7 +14,6 @@ const DEGREES = 5
 const NOISE_SHAPE = 4
 /** Pivots have a floor, so nothing here can become not-a-number. */
 const TINY = 1e-12
-const YEAR_DAYS = 365.25
 
 export interface LevelFit {
   lnEvidence: number
@@ -208,7 +208,7 @@ export function levelRegression(visits: readonly SiteVisit[], b: Beliefs): Level
       for (let k = 0; k < n; k++) square += (g[k]! * g[k]!) / relative[k]!
       return plainFits({
         ...{ terms: [new Float64Array(n).fill(1), c1, s1, c2, s2], g, relative },
-        years: Float64Array.from(visits, (visit) => (visit.day - visits[0]!.day) / YEAR_DAYS),
+        years: Float64Array.from(visits, (visit) => yearsBetween(visits[0]!.day, visit.day)),
         ...{ factor: firstFactor, stride: DIM, right: firstRight, square, s0, noiseOf },
         lnEvidence: (misfit, lnDet) => lnEvidence(misfit, lnDet + lnDetOf(firstFactor, SEASON)),
       })

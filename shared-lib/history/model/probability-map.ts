@@ -1,3 +1,4 @@
+import { chanceOfLnOdds, lnOdds } from '../statistics/odds.ts'
 import { CAUSES, type Cause } from './explanations.ts'
 
 /**
@@ -23,6 +24,5 @@ export function statedChance(cause: Cause, news: number, posterior: readonly num
   const p = Math.min(0.995, Math.max(0.001, named, news))
   const map = HOLDS[cause]
   if (!map) return Math.min(0.99, p)
-  const odds = map.slope * Math.log(p / (1 - p)) + map.shift
-  return Math.min(0.99, 1 / (1 + Math.exp(-odds)))
+  return Math.min(0.99, chanceOfLnOdds(map.slope * lnOdds(p) + map.shift))
 }

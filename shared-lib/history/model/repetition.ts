@@ -20,7 +20,6 @@ export function repetition(
   const same = tests.findLast(
     (r) =>
       r.sighting.readingsOhm.length === s.readingsOhm.length &&
-      r.sighting.readingsOhm[0] === s.readingsOhm[0] &&
       r.sighting.readingsOhm.every((x, i) => x === s.readingsOhm[i]),
   )
   // Equal readings are often honest on a coarse display.

@@ -1,3 +1,4 @@
+import { yearsBetween } from '../days.ts'
 import { normalCdf } from '../statistics/normal.ts'
 import type { Beliefs } from './beliefs.ts'
 import { type LevelFit, type LevelRegression, levelRegression } from './level-regression.ts'
@@ -103,7 +104,7 @@ function plainOdds(visits: readonly SiteVisit[], { flat, begun }: PlainFits, b: 
 
 /** That something has begun between visit `k` and the next, half of it a ramp and half a step. */
 function lnPrior(visits: readonly SiteVisit[], k: number, b: Beliefs): number {
-  const gapYears = (visits[k + 1]!.day - visits[k]!.day) / 365.25
+  const gapYears = yearsBetween(visits[k]!.day, visits[k + 1]!.day)
   return Math.log((b.rateSiteDrift * Math.max(0.1, gapYears)) / 2)
 }
 
@@ -115,7 +116,7 @@ const lnRises = (rise: number, sd: number): number =>
 function shapesFrom(visits: readonly SiteVisit[], k: number): [Float64Array, number][] {
   const tau = visits[k]!.day
   const ramp = new Float64Array(visits.length)
-  for (let i = k + 1; i < visits.length; i++) ramp[i] = (visits[i]!.day - tau) / 365.25
+  for (let i = k + 1; i < visits.length; i++) ramp[i] = yearsBetween(tau, visits[i]!.day)
   // A step needs two visits after it: one alone is a drought as well.
   if (k >= visits.length - 2) return [[ramp, RAMP_SD]]
   const step = new Float64Array(visits.length).fill(1, k + 1)

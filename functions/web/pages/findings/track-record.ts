@@ -1,8 +1,8 @@
-import type { DecisionAction } from '../../../../shared-lib/history/assessment.ts'
+import { SAID_TRUE } from '../../../../shared-lib/history/learn/decided-findings.ts'
 import type { FindingItem } from '../../../../shared-lib/ledger/kept/finding.ts'
 import type { Ledger } from '../../../../shared-lib/ledger/ledger.ts'
 
-/** Decided findings from which on a chance is held against what was decided here (history.md: "some 300"; practice, no source). */
+/** Decided findings from which on a chance is held against what was decided here (some 300: practice, no source). */
 const ENOUGH_DECIDED = 300
 
 const READ_AT_ONCE = 200
@@ -22,24 +22,17 @@ export interface TrackRecord {
   bands: Band[]
 }
 
-/**
- * Said to be true, or not. To set a survey aside confirms a finding about the record and says nothing of one about the earth, so it is
- * left out, as are a retest and an undone decision.
- */
-const VERDICT: Partial<Record<DecisionAction, boolean>> = {
-  confirm: true,
-  repaired: true,
-  accept: false,
-}
-
 const EDGES = [0, 0.5, 0.8, 0.95, 1.0001]
 
-/** Chances against decisions, from the findings that were closed by one. */
+/**
+ * Chances against decisions, from the findings that were closed by one. To set a survey aside confirms a finding about the record and says
+ * nothing of one about the earth, so it is left out, as are a retest and an undone decision.
+ */
 export function trackRecordOf(closed: readonly FindingItem[]): TrackRecord {
   const bands = EDGES.slice(1).map((to, i): Band => ({ from: EDGES[i]!, to, decided: 0, foundTrue: 0 }))
   let decided = 0
   for (const { closedBy, probability } of closed) {
-    const verdict = closedBy && 'decision' in closedBy ? VERDICT[closedBy.decision.action] : undefined
+    const verdict = closedBy && 'decision' in closedBy ? SAID_TRUE[closedBy.decision.action] : undefined
     if (verdict === undefined) continue
     decided++
     const band = bands.find((b) => probability !== null && probability >= b.from && probability < b.to)

@@ -40,7 +40,8 @@ interface Book {
     entry: unknown,
     readers: Readers,
   ): { ok: true; item: unknown } | { ok: false; problems: { path: PropertyKey[]; problem: string }[] }
-  bar(call: PageCall, item: never): Promise<ProblemName | null>
+  /** Why this person may not write this entry, where more is asked than the role. */
+  bar?(call: PageCall, item: never): Promise<ProblemName | null>
   write(deps: WebDeps, item: never): Promise<unknown>
   /** Where the entry is seen once it is written. */
   seen(item: never): string
@@ -141,7 +142,6 @@ const BOOKS: Book[] = [
     },
     parse: (entry, readers) => readers.parseCalibration(entry),
     fleetWide: true,
-    bar: async () => null,
     write: (deps, item: Calibration) => writeCalibrations(deps, [item]),
     seen: (item: Calibration) => paths.instrument(item.instrumentId),
   },
@@ -201,7 +201,7 @@ async function save(call: PageCall, book: Book): Promise<Response> {
       parsed.problems.map((p) => ({ fieldId: String(p.path[0] ?? book.needed[0]), message: p.problem })),
     )
   const item = parsed.item as never
-  const barred = await book.bar(call, item)
+  const barred = await book.bar?.(call, item)
   if (barred === 'not-found')
     return show(call, book, typed, [
       {

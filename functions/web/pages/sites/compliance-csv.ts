@@ -1,5 +1,4 @@
-import Papa from 'papaparse'
-import { TO_GUARD } from '../../../../shared-lib/survey/formula-guard.ts'
+import { csvLine } from '../../../../shared-lib/survey/csv-line.ts'
 import { standsAs } from './compliance-words.ts'
 import type { ComplianceRow } from './read-compliance.ts'
 
@@ -38,5 +37,5 @@ export function complianceCsv(rows: readonly ComplianceRow[], countedAt: string)
     [...COLUMNS.map(([name]) => name), 'counted_at'],
     ...rows.map((row) => [...COLUMNS.map(([, of]) => of(row)), countedAt]),
   ]
-  return `\uFEFF${Papa.unparse(table, { escapeFormulae: TO_GUARD, newline: '\r\n' })}\r\n`
+  return `\uFEFF${table.map(csvLine).join('')}`
 }

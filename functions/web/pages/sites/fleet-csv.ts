@@ -1,5 +1,4 @@
-import Papa from 'papaparse'
-import { TO_GUARD } from '../../../../shared-lib/survey/formula-guard.ts'
+import { csvLine } from '../../../../shared-lib/survey/csv-line.ts'
 import type { Fleet } from '../../read-fleet.ts'
 import { STANDING_WORDS } from '../view/standing-tiles.ts'
 
@@ -15,5 +14,5 @@ export function fleetCsv({ rows, countedAt }: Fleet): string {
       counts ? countedAt : undefined,
     ]),
   ]
-  return `\uFEFF${Papa.unparse(table, { escapeFormulae: TO_GUARD, newline: '\r\n' })}\r\n`
+  return `\uFEFF${table.map(csvLine).join('')}`
 }
